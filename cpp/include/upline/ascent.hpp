@@ -1,0 +1,257 @@
+#pragma once
+/// @file
+/// @brief The ascent solver: where the limit line is anchored, and how long a rung must be held.
+///
+/// Both are solved, not stepped. An ascent between two rungs maps tensions linearly, so that the
+/// tensions on arrival are exponentials of the time waited before; crossings of the limit are
+/// isolated with enclosures of the derivative (detail/course.hpp), so that none is missed.
+/// @par Accuracy
+/// Waits to 1e-12 min, the anchor to 1e-12 m, as far as the tensions themselves carry the digits.
+/// @par Source
+/// docs/theory.md, sections "Limit" and "Ascent".
+
+#include <upline/detail/course.hpp>
+#include <upline/detail/loading.hpp>
+#include <upline/detail/screen.hpp>
+#include <upline/gas.hpp>
+#include <upline/ladder.hpp>
+#include <upline/limit.hpp>
+
+#include <algorithm>
+#include <cstddef>
+#include <optional>
+#include <vector>
+
+namespace upline::detail {
+
+/// @brief A leave test holds where no compartment is beyond its limit by more than this [bar].
+inline constexpr double leave_tolerance = 1e-12;
+
+/// @brief Longest wait looked for [min].
+inline constexpr double longest_wait = 1e5;
+
+/// @brief A gas taken up on the way, from a depth on [m].
+struct GasAtDepth {
+  double depth = 0.0;
+  Gas gas;
+};
+
+/// @brief Tensions of one compartment after travel, as a course of the time waited before it.
+[[nodiscard]] inline Course course_of_wait(const Loading& loading, const Tissues& tissues,
+                                           const Gas& gas, double depth, const TravelMap& map,
+                                           std::size_t i) {
+  const double dry = loading.place().pressure(depth) - loading.place().vapour;
+  const auto one_gas = [&](const Lanes<double>& scale, const Lanes<double>& shift,
+                           const Lanes<double>& tension, double inspired, double rate) {
+    return GasCourse{scale[i] * tension[i] + shift[i], scale[i] * (inspired - tension[i]), 0.0,
+                     rate};
+  };
+  Course course;
+  course.nitrogen = one_gas(map.scale.nitrogen, map.shift.nitrogen, tissues.nitrogen,
+                            dry * gas.nitrogen(), loading.set().nitrogen.rate[i]);
+  course.helium = one_gas(map.scale.helium, map.shift.helium, tissues.helium, dry * gas.helium,
+                          loading.set().helium.rate[i]);
+  course.take_limits(loading.set(), i);
+  return course;
+}
+
+/// @brief One compartment along travel or a stay.
+/// @param inspired_rate Change of dry ambient pressure [bar/min].
+[[nodiscard]] inline Course course_of_segment(const CompartmentSet& set, const Tissues& tissues,
+                                              const SegmentEnds& s, std::size_t i) {
+  Course course;
+  course.nitrogen = {tissues.nitrogen[i], s.nitrogen.start - tissues.nitrogen[i], s.nitrogen.rate,
+                     set.nitrogen.rate[i]};
+  course.helium = {tissues.helium[i], s.helium.start - tissues.helium[i], s.helium.rate,
+                   set.helium.rate[i]};
+  course.take_limits(set, i);
+  course.ambient = s.pressure_start;
+  course.factor = s.factor_start;
+  if (s.minutes > 0.0) {
+    course.ambient_rate = (s.pressure_end - s.pressure_start) / s.minutes;
+    course.factor_rate = (s.factor_end - s.factor_start) / s.minutes;
+  }
+  return course;
+}
+
+/// @brief Pressures, factors and inspired gas of a stretch from one depth to another.
+[[nodiscard]] inline SegmentEnds segment_ends(const Place& place, const Gas& gas, double from,
+                                              double to, double minutes, double factor_from,
+                                              double factor_to) {
+  SegmentEnds s;
+  s.minutes = minutes;
+  s.pressure_start = place.pressure(from);
+  s.pressure_end = place.pressure(to);
+  s.factor_start = factor_from;
+  s.factor_end = factor_to;
+  const double dry = s.pressure_start - place.vapour;
+  const double rate = minutes > 0.0 ? (s.pressure_end - s.pressure_start) / minutes : 0.0;
+  s.nitrogen = {dry * gas.nitrogen(), rate * gas.nitrogen()};
+  s.helium = {dry * gas.helium, rate * gas.helium};
+  return s;
+}
+
+/// @brief Where the direct ascent first touches the limit at the low factor [m].
+///
+/// Without any pause, on the gas of each depth. Nothing if it reaches the surface untouched.
+/// @param gases Gases taken up above `from`, deepest first; `gas` is breathed until then.
+class DirectAscent {
+public:
+  DirectAscent(Loading& loading, const Screen& screen, const RateTable& rates, double factor)
+      : loading_(loading), screen_(screen), rates_(rates), factor_(factor) {}
+
+  [[nodiscard]] std::optional<double> anchor(Tissues tissues, double from, Gas gas,
+                                             const std::vector<GasAtDepth>& gases,
+                                             const std::vector<double>& rungs) {
+    if (largest(tissues, loading_.place().pressure(from)) > 0.0) return from;
+    std::size_t next_gas = 0;
+    std::optional<double> touched;
+    const auto climb_to = [&](double depth) {
+      rates_.split(from, depth, [&](double start, double end, double rate) {
+        if (!touched) touched = touch(tissues, gas, start, end, rate);
+      });
+      from = depth;
+    };
+    // Rung by rung, because these travel times are the ones already computed.
+    for (const double rung : rungs) {
+      if (rung >= from) continue;
+      for (; next_gas < gases.size() && gases[next_gas].depth >= rung - same_depth; ++next_gas) {
+        if (gases[next_gas].depth < from - same_depth) climb_to(gases[next_gas].depth);
+        if (touched) return touched;
+        gas = gases[next_gas].gas;
+      }
+      if (rung < from) climb_to(rung);
+      if (touched) return touched;
+    }
+    climb_to(0.0);
+    return touched;
+  }
+
+private:
+  [[nodiscard]] double largest(const Tissues& tissues, double ambient) {
+    excess(loading_.set(), tissues, factor_, ambient, excess_);
+    return view(excess_).maxCoeff();
+  }
+
+  /// Climbs one stretch; the depth of the first touch on it.
+  [[nodiscard]] std::optional<double> touch(Tissues& tissues, const Gas& gas, double from,
+                                            double to, double rate) {
+    const double minutes = (from - to) / rate;
+    const SegmentEnds s = segment_ends(loading_.place(), gas, from, to, minutes, factor_, factor_);
+    const Tissues before = tissues;
+    loading_.travel(tissues, gas, from, to, minutes);
+    (void)largest(tissues, s.pressure_end);
+    const Screen::Marks marks = screen_.ascent(s, before, tissues, excess_, 0.0);
+    if (!marks.any()) return {};
+    std::optional<double> first;
+    for (std::size_t i = 0; i < compartment_count; ++i) {
+      if (!marks[static_cast<Eigen::Index>(i)]) continue;
+      const Course course = course_of_segment(loading_.set(), before, s, i);
+      const auto t = CrossingSearch(course, Crossing::beyond_limit)
+                         .first(course.at(0.0), first.value_or(minutes));
+      if (t) first = first ? std::min(*first, *t) : *t;
+    }
+    if (!first) return {};
+    return std::max(to, from - rate * *first);
+  }
+
+  Loading& loading_;
+  const Screen& screen_;
+  const RateTable& rates_;
+  double factor_;
+  Lanes<double> excess_{};
+};
+
+/// @brief The least wait at a depth, and the compartment that asks for it.
+struct Wait {
+  double minutes = 0.0;
+  std::size_t compartment = 0;
+  bool possible = true;
+};
+
+/// @brief The test that lets a diver leave a depth for the next, and the wait until it passes.
+class LeaveTest {
+public:
+  /// @param rates  Rates at which the ascent is tested.
+  /// @param factor Gradient factor at `to`.
+  LeaveTest(Loading& loading, const RateTable& rates, const Gas& gas, double from, double to,
+            double factor)
+      : loading_(loading), gas_(gas), depth_(from), factor_(factor),
+        ambient_(loading.place().pressure(to)) {
+    bool first = true;
+    rates.split(from, to, [&](double start, double end, double rate) {
+      const TravelMap part = loading_.map_of(gas_, start, end, (start - end) / rate);
+      map_ = first ? part : Loading::chain(map_, part);
+      first = false;
+    });
+  }
+
+  /// @brief Whether the diver may leave now.
+  [[nodiscard]] bool passes(const Tissues& tissues) {
+    excess(loading_.set(), map_(tissues), factor_, ambient_, excess_);
+    return view(excess_).maxCoeff() <= leave_tolerance;
+  }
+
+  /// @brief The compartment nearest to its limit, or farthest beyond it, in the last test.
+  [[nodiscard]] std::size_t leader() const {
+    Eigen::Index i = 0;
+    (void)view(excess_).maxCoeff(&i);
+    return static_cast<std::size_t>(i);
+  }
+
+  /// @brief The least wait after which passes() holds.
+  ///
+  /// No earlier moment than the first pass of a compartment that fails now can be right, so
+  /// going from one such moment to the next ends at the least one.
+  [[nodiscard]] Wait least_wait(const Tissues& tissues) {
+    Wait wait;
+    Tissues then = tissues;
+    constexpr int most_rounds = 200;
+    for (int round = 0; round < most_rounds; ++round) {
+      if (passes(then)) return wait;
+      const auto [compartment, start] = latest_estimate(tissues, wait.minutes);
+      const Course course = course_of_wait(loading_, tissues, gas_, depth_, map_, compartment);
+      wait.compartment = compartment;
+      const auto next = CrossingSearch(with_limit(course), Crossing::into_limit)
+                            .first(with_limit(course).at(wait.minutes), longest_wait);
+      if (!next) return {0.0, compartment, false};
+      // A crossing found within rounding of this moment must not stop the walk.
+      wait.minutes = std::max(*next, wait.minutes + 1e-13 * (1.0 + wait.minutes) * round);
+      then = tissues;
+      loading_.stay(then, gas_, depth_, wait.minutes);
+    }
+    return {0.0, wait.compartment, false};
+  }
+
+private:
+  [[nodiscard]] Course with_limit(Course course) const {
+    course.ambient = ambient_;
+    course.factor = factor_;
+    return course;
+  }
+
+  /// Of the compartments that failed the last test, the one that Newton's rule expects last.
+  [[nodiscard]] std::pair<std::size_t, double> latest_estimate(const Tissues& tissues,
+                                                               double now) const {
+    std::pair<std::size_t, double> latest{leader(), -1.0};
+    for (std::size_t i = 0; i < compartment_count; ++i) {
+      if (!(excess_[i] > leave_tolerance)) continue;
+      const Course course = with_limit(course_of_wait(loading_, tissues, gas_, depth_, map_, i));
+      const Moment m = course.at(now);
+      const double slope = course.slope(m);
+      const double estimate = slope < 0.0 ? -m.gap / slope : longest_wait;
+      if (estimate > latest.second) latest = {i, estimate};
+    }
+    return latest;
+  }
+
+  Loading& loading_;
+  Gas gas_;
+  double depth_;
+  double factor_;
+  double ambient_;
+  TravelMap map_;
+  Lanes<double> excess_{};
+};
+
+} // namespace upline::detail

@@ -1,0 +1,208 @@
+#pragma once
+/// @file
+/// @brief Cautions as data, and their text.
+
+#include <upline/detail/number.hpp>
+#include <upline/detail/require.hpp>
+#include <upline/gas.hpp>
+#include <upline/units.hpp>
+
+#include <array>
+#include <cstddef>
+#include <limits>
+#include <string>
+#include <string_view>
+
+namespace upline {
+
+/// @brief How much a caution weighs. A plan that refuses is given, but no slate is made of it.
+enum class Severity { note, caution, refuses };
+
+enum class CautionCode {
+  po2_in_tolerance,
+  po2_above_limit,
+  low_po2,
+  beyond_oxygen_table,
+  cns,
+  oxygen_day,
+  oxygen_without_break,
+  density,
+  nitrogen_rise,
+  gas_unused,
+  switch_at_bottom,
+  short_switch,
+  just_arrived,
+  place_changed,
+  oxygen_history_unknown,
+  factor_above_one,
+  limit_exceeded
+};
+
+/// @brief Why a gas is not breathed.
+enum class Unused { never_qualifies, not_richer };
+
+/// @brief One caution. Fields that do not apply are NaN or left at their defaults.
+struct Caution {
+  CautionCode code{};
+  Severity severity = Severity::caution;
+  double value = std::numeric_limits<double>::quiet_NaN();
+  double limit = std::numeric_limits<double>::quiet_NaN();
+  double depth = std::numeric_limits<double>::quiet_NaN();    ///< [m]
+  double run_time = std::numeric_limits<double>::quiet_NaN(); ///< [min]
+  Gas gas{};
+  Gas old_gas{};               ///< At a switch.
+  std::size_t compartment = 0; ///< For limit_exceeded, from 0.
+  Unused reason{};             ///< For gas_unused.
+};
+
+namespace detail {
+
+struct CodeName {
+  CautionCode code;
+  std::string_view name;
+};
+inline constexpr std::array caution_names{
+    CodeName{CautionCode::po2_in_tolerance, "po2_in_tolerance"},
+    CodeName{CautionCode::po2_above_limit, "po2_above_limit"},
+    CodeName{CautionCode::low_po2, "low_po2"},
+    CodeName{CautionCode::beyond_oxygen_table, "beyond_oxygen_table"},
+    CodeName{CautionCode::cns, "cns"},
+    CodeName{CautionCode::oxygen_day, "oxygen_day"},
+    CodeName{CautionCode::oxygen_without_break, "oxygen_without_break"},
+    CodeName{CautionCode::density, "density"},
+    CodeName{CautionCode::nitrogen_rise, "nitrogen_rise"},
+    CodeName{CautionCode::gas_unused, "gas_unused"},
+    CodeName{CautionCode::switch_at_bottom, "switch_at_bottom"},
+    CodeName{CautionCode::short_switch, "short_switch"},
+    CodeName{CautionCode::just_arrived, "just_arrived"},
+    CodeName{CautionCode::place_changed, "place_changed"},
+    CodeName{CautionCode::oxygen_history_unknown, "oxygen_history_unknown"},
+    CodeName{CautionCode::factor_above_one, "factor_above_one"},
+    CodeName{CautionCode::limit_exceeded, "limit_exceeded"}};
+
+/// Text of one caution in one system of units.
+class CautionText {
+public:
+  CautionText(const Caution& caution, Units units) : c_(caution), units_(units) {}
+
+  [[nodiscard]] std::string operator()() const {
+    switch (c_.code) {
+    case CautionCode::po2_in_tolerance:
+      return mix() + " at " + depth() + " is " + fixed(c_.value, 2) +
+             " bar, inside the stated tolerance above " + trimmed(c_.limit, 2) + " bar.";
+    case CautionCode::po2_above_limit:
+      return mix() + " at " + depth() + " is " + fixed(c_.value, 2) + " bar of oxygen, above " +
+             trimmed(c_.limit, 2) +
+             " bar: the surface pressure is higher than the standard one. Switch shallower.";
+    case CautionCode::low_po2:
+      return mix() + " at " + depth() + " is " + fixed(c_.value, 3) + " bar of oxygen, below " +
+             trimmed(c_.limit, 2) + " bar: little reserve against hypoxia. Use a richer gas there.";
+    case CautionCode::beyond_oxygen_table:
+      return mix() + " at " + depth() + " is " + fixed(c_.value, 2) +
+             " bar of oxygen, beyond the last row of the oxygen table (read up to " +
+             trimmed(c_.limit, 2) + " bar); the dose there is extrapolated. Stay shallower.";
+    case CautionCode::cns:
+      return "CNS share is " + fixed(c_.value * 100.0, 0) + " %, above " +
+             fixed(c_.limit * 100.0, 0) +
+             " % of the single-exposure limits. "
+             "Use less oxygen, a shallower last stop or a shorter dive.";
+    case CautionCode::oxygen_day:
+      return "The 24-h oxygen sum is " + fixed(c_.value * 100.0, 0) + " %, above " +
+             fixed(c_.limit * 100.0, 0) + " % of the 24-h limits. Rest, or use less oxygen.";
+    case CautionCode::oxygen_without_break:
+      return "Oxygen is at or above 1.4 bar for " + clock_text(c_.value) +
+             " min without a break, more than " + trimmed(c_.limit, 0) + " min, from run time " +
+             clock_text(c_.run_time) + ". Breaks are not planned here.";
+    case CautionCode::density:
+      return mix() + " at " + depth() + " is " + fixed(c_.value, 2) +
+             " g/L (at 0 degrees C), above " + trimmed(c_.limit, 1) +
+             " g/L. Use more helium or stay shallower.";
+    case CautionCode::nitrogen_rise:
+      return "Switch from " + c_.old_gas.spoken() + " to " + c_.gas.spoken() + " at " + depth() +
+             ": nitrogen rises by " + percent(c_.value) +
+             " %, more than a fifth of the helium fall (" + percent(c_.limit) +
+             " %). Common practice, disputed; the inner ear is not modelled.";
+    case CautionCode::gas_unused: return mix() + " is not breathed: " + why_unused();
+    case CautionCode::switch_at_bottom:
+      return mix() + " has the switch depth " + length(c_.limit) + ", not above the bottom at " +
+             depth() + ": it is taken up on leaving the bottom. Check that this is meant.";
+    case CautionCode::short_switch:
+      return clock_text(c_.value) + " min are spent at the switch to " + c_.gas.spoken() + " at " +
+             depth() + ", less than " + trimmed(c_.limit, 0) + " min. Plan time for the switch.";
+    case CautionCode::just_arrived:
+      return "The surface pressure is " + fixed(c_.value, 3) +
+             " bar and acclimatised_to was not stated: the diver is taken to have just arrived "
+             "from sea level. State where the diver has lived for the last days.";
+    case CautionCode::place_changed:
+      return "The earlier dive ended at a surface pressure of " + fixed(c_.limit, 3) +
+             " bar; this one begins at " + fixed(c_.value, 3) +
+             " bar at once. Rest at the new place first if time passed there.";
+    case CautionCode::oxygen_history_unknown:
+      return "Oxygen history is unknown: no dive in the last 24 h is assumed. Hand on the state "
+             "of an earlier dive if there was one.";
+    case CautionCode::factor_above_one:
+      return "The high gradient factor is " + percent(c_.value) +
+             " %, above 100 %: the schedule goes beyond the published limits of the model. Choose "
+             "factors up to 100.";
+    case CautionCode::limit_exceeded:
+      return "The limit line is exceeded by " + trimmed(c_.value, 6) + " bar at " + depth() +
+             ", run time " + clock_text(c_.run_time) + ", in compartment " +
+             std::to_string(c_.compartment + 1) + " (allowed: " + trimmed(c_.limit, 9) +
+             " bar). Shorten the pause at the switch, keep more helium in the gas, or lower the "
+             "factors.";
+    }
+    return "";
+  }
+
+private:
+  /// At the beginning of a sentence.
+  [[nodiscard]] std::string mix() const {
+    std::string name = c_.gas.spoken();
+    if (name == "oxygen") name = "Oxygen";
+    if (name == "air") name = "Air";
+    return name;
+  }
+  [[nodiscard]] std::string length(double m) const {
+    return trimmed(depth_in(metres(m), units_), 1) + " " + length_name(units_);
+  }
+  [[nodiscard]] std::string depth() const {
+    return c_.depth == 0.0 ? std::string("the surface") : length(c_.depth);
+  }
+  [[nodiscard]] static std::string percent(double x) { return trimmed(x * 100.0, 1); }
+  [[nodiscard]] std::string why_unused() const {
+    if (c_.reason == Unused::never_qualifies)
+      return "at no rung of the ladder is it within " + trimmed(c_.limit, 2) +
+             " bar of oxygen. Give its switch depth, or a ladder with shallower rungs.";
+    return "it holds no more oxygen than " + c_.old_gas.spoken() +
+           ", which is in use then. Give its switch depth if it is meant.";
+  }
+
+  const Caution& c_;
+  Units units_;
+};
+
+} // namespace detail
+
+/// @brief The code as a word: "limit_exceeded".
+[[nodiscard]] constexpr std::string_view code_name(CautionCode code) {
+  for (const detail::CodeName& entry : detail::caution_names)
+    if (entry.code == code) return entry.name;
+  return "";
+}
+
+/// @brief The severity as a word.
+[[nodiscard]] constexpr std::string_view severity_name(Severity severity) {
+  switch (severity) {
+  case Severity::note: return "note";
+  case Severity::caution: return "caution";
+  case Severity::refuses: return "refuses";
+  }
+  return "";
+}
+
+/// @brief The caution in words: what, where, value, limit, remedy.
+[[nodiscard]] inline std::string caution_text(const Caution& caution, Units units = Units::metric) {
+  return detail::CautionText(caution, units)();
+}
+
+} // namespace upline

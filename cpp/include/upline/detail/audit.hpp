@@ -1,0 +1,107 @@
+#pragma once
+/// @file
+/// @brief Checks a finished ascent whole, stays and travel, against its limit line.
+
+#include <upline/ascent.hpp>
+#include <upline/detail/diver.hpp>
+
+#include <algorithm>
+#include <cstddef>
+#include <optional>
+#include <vector>
+
+namespace upline::detail {
+
+/// @brief The worst moment of an ascent that goes beyond the limit line.
+struct Breach {
+  double amount = 0.0; ///< Tolerated minus ambient pressure [bar].
+  double run_time = 0.0;
+  double depth = 0.0;
+  std::size_t compartment = 0;
+};
+
+/// @brief What is beyond the line by no more than this is rounding [bar].
+inline constexpr double audit_tolerance = 1e-9;
+
+/// @brief Looks for the worst breach from leaving the bottom on.
+class Audit {
+public:
+  explicit Audit(const Diver& diver)
+      : diver_(diver), set_(diver.set()), place_(diver.place()), line_(diver.line()) {}
+
+  [[nodiscard]] std::optional<Breach> worst() {
+    const std::vector<Leg>& legs = diver_.legs();
+    for (std::size_t j = diver_.first_ascent_leg(); j < legs.size(); ++j) check(legs[j]);
+    if (breach_.amount <= audit_tolerance) return {};
+    return breach_;
+  }
+
+private:
+  /// The factor changes its slope at the anchor, so a leg across it is two.
+  void check(const Leg& leg) {
+    const double anchor = line_.anchor.value_or(0.0);
+    if (!(leg.from > anchor && leg.to < anchor)) {
+      check_part(leg);
+      return;
+    }
+    const double share = (leg.from - anchor) / (leg.from - leg.to);
+    Leg deep = leg;
+    deep.to = anchor;
+    deep.ends = leg.begins + share * leg.minutes();
+    deep.after = leg.before;
+    const double rate = (place_.pressure(leg.to) - place_.pressure(leg.from)) / leg.minutes();
+    advance(deep.after, set_, Segment{deep.minutes(), place_.pressure(leg.from), rate},
+            OpenCircuit{leg.gas}, place_.vapour);
+    Leg shallow = leg;
+    shallow.from = anchor;
+    shallow.begins = deep.ends;
+    shallow.before = deep.after;
+    check_part(deep);
+    check_part(shallow);
+  }
+
+  /// Just below the surface a line without an anchor still asks for the low factor.
+  [[nodiscard]] double factor_inside(double depth) const {
+    return line_.anchor ? line_.factor_at(depth) : line_.factors.low();
+  }
+
+  void check_part(const Leg& leg) {
+    if (!(leg.minutes() > 0.0)) return;
+    const SegmentEnds s = segment_ends(place_, leg.gas, leg.from, leg.to, leg.minutes(),
+                                       factor_inside(leg.from), factor_inside(leg.to));
+    Lanes<double> at_end;
+    excess(set_, leg.after, s.factor_end, s.pressure_end, at_end);
+    const Screen::Marks marks = suspects(leg, s, at_end);
+    if (!marks.any()) return;
+    for (std::size_t i = 0; i < compartment_count; ++i)
+      if (marks[static_cast<Eigen::Index>(i)]) search(leg, s, i);
+  }
+
+  [[nodiscard]] Screen::Marks suspects(const Leg& leg, const SegmentEnds& s,
+                                       const Lanes<double>& at_end) const {
+    if (leg.from != leg.to)
+      return diver_.screen().ascent(s, leg.before, leg.after, at_end, audit_tolerance);
+    Lanes<double> at_start;
+    excess(set_, leg.before, s.factor_start, s.pressure_start, at_start);
+    return diver_.screen().stay(s, leg.before, leg.after, at_start, at_end, audit_tolerance);
+  }
+
+  void search(const Leg& leg, const SegmentEnds& s, std::size_t i) {
+    const Course course = course_of_segment(set_, leg.before, s, i);
+    const auto worst =
+        WorstMoment(course, audit_tolerance).between(course.at(0.0), course.at(s.minutes));
+    if (!worst) return;
+    const double amount =
+        tolerated_pressure(set_, i, worst->nitrogen, worst->helium, worst->factor) - worst->ambient;
+    if (amount <= breach_.amount) return;
+    breach_ = {amount, leg.begins + worst->t, std::max(0.0, place_.depth(worst->ambient)), i};
+  }
+
+  const Diver& diver_;
+  const CompartmentSet& set_;
+  Place place_;
+  LimitLine line_;
+  Breach breach_;
+};
+
+} // namespace upline::detail

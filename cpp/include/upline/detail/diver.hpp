@@ -1,0 +1,381 @@
+#pragma once
+/// @file
+/// @brief Walks a dive: down, along its levels, and up rung by rung; keeps the legs it made.
+
+#include <upline/ascent.hpp>
+#include <upline/detail/switches.hpp>
+#include <upline/schedule.hpp>
+
+#include <algorithm>
+#include <cmath>
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
+
+namespace upline::detail {
+
+/// @brief A stretch on one gas at one rate, with the tensions at its ends.
+struct Leg {
+  Phase phase = Phase::stay;
+  double from = 0.0; ///< [m]
+  double to = 0.0;
+  double begins = 0.0; ///< Run time [min]
+  double ends = 0.0;
+  Gas gas{};
+  std::optional<std::size_t> held_by{};
+  Tissues before{};
+  Tissues after{};
+
+  [[nodiscard]] double minutes() const { return ends - begins; }
+};
+
+/// @brief Rounds times up as the rules say.
+class Rounder {
+public:
+  Rounder(Rounding what, Minutes resolution) : what_(what), resolution_(in_minutes(resolution)) {}
+
+  /// @brief Run time at which a rung is left that is reached at `arrives` and held for `minutes`.
+  [[nodiscard]] double departure(double arrives, double minutes) const {
+    switch (what_) {
+    case Rounding::duration: return arrives + up(minutes);
+    case Rounding::departure: return up(arrives + minutes);
+    case Rounding::exact: break;
+    }
+    return arrives + minutes;
+  }
+  [[nodiscard]] double resolution() const { return resolution_; }
+
+private:
+  /// What lies within 1e-9 min above a multiple counts as on it.
+  [[nodiscard]] double up(double minutes) const {
+    return std::max(minutes, std::ceil((minutes - 1e-9) / resolution_) * resolution_);
+  }
+
+  Rounding what_;
+  double resolution_;
+};
+
+/// @brief One diver under one set of rules.
+class Diver {
+public:
+  Diver(const Dive& dive, const Rules& rules)
+      : dive_(dive), rules_(rules), place_(dive.environment.place()),
+        loading_(compartment_set(rules.model), place_), screen_(loading_.set()),
+        rates_(rules.ascent_rates), test_rates_(rates_.fastest()),
+        rounder_(rules.rounding, rules.resolution), gas_(dive.gases.front().gas),
+        tissues_(starting_tissues()), line_{rules.factors, {}} {
+    constexpr std::size_t usual_legs = 32;
+    legs_.reserve(usual_legs);
+    const double bottom = in_metres(dive.levels.back().depth);
+    switches_ = SwitchFinder(dive, rules, place_, bottom).find();
+  }
+
+  /// @brief Makes the whole dive.
+  /// @throws InvalidInput if a level is reached too late, NoAscent if a rung cannot be left.
+  void dive() {
+    for (std::size_t j = 0; j < dive_.levels.size(); ++j) {
+      reach(j);
+      stay_until(in_minutes(dive_.levels[j].leave_at));
+    }
+    bottom_left_ = clock_;
+    first_ascent_leg_ = legs_.size();
+    aim(switches_.made);
+    climb(0.0, switches_.made);
+  }
+
+  /// @brief Whether the ascent from a bottom left at `bottom_time` needs no wait at any rung.
+  ///
+  /// The dive must have one level, and reach_bottom() must have been called.
+  [[nodiscard]] bool rises_freely(double bottom_time) {
+    stay_until(bottom_time);
+    aim(switches_.made);
+    const std::vector<double> stations = stations_to(0.0, switches_.made);
+    std::size_t next_switch = 0;
+    for (const double next : stations) {
+      if (due(switches_.made, next_switch)) {
+        pause_for_switch(in_minutes(rules_.switch_time));
+        change_gas(switches_.made[next_switch++].gas);
+      }
+      if (!test_towards(next).passes(tissues_)) return false;
+      travel_up(next);
+    }
+    return true;
+  }
+
+  void reach_bottom() { reach(0); }
+
+  [[nodiscard]] const std::vector<Leg>& legs() const { return legs_; }
+  [[nodiscard]] std::size_t first_ascent_leg() const { return first_ascent_leg_; }
+  [[nodiscard]] const std::vector<Stop>& stops() const { return stops_; }
+  [[nodiscard]] const SwitchList& switches() const { return switches_; }
+  [[nodiscard]] const LimitLine& line() const { return line_; }
+  [[nodiscard]] const Tissues& tissues() const { return tissues_; }
+  [[nodiscard]] const Place& place() const { return place_; }
+  [[nodiscard]] const CompartmentSet& set() const { return loading_.set(); }
+  [[nodiscard]] const Screen& screen() const { return screen_; }
+  [[nodiscard]] double clock() const { return clock_; }
+  [[nodiscard]] double depth() const { return depth_; }
+  [[nodiscard]] double bottom_left() const { return bottom_left_; }
+
+private:
+  // ---- start -----------------------------------------------------------------------------
+
+  [[nodiscard]] Tissues starting_tissues() const {
+    if (!dive_.start)
+      return equilibrium_with_air(dive_.environment.acclimatised_pressure(), place_.vapour);
+    const CompartmentSet& theirs = compartment_set(dive_.start->model);
+    if (theirs.nitrogen.half_time != loading_.set().nitrogen.half_time)
+      throw InvalidInput("start", "a state of " + dive_.start->model,
+                         "a state of the same half-times as " + rules_.model,
+                         "plan both dives with one model");
+    return dive_.start->tissues;
+  }
+
+  // ---- down and along --------------------------------------------------------------------
+
+  void reach(std::size_t j) {
+    const double target = in_metres(dive_.levels[j].depth);
+    if (target > depth_ + same_depth)
+      go_down(target);
+    else if (target < depth_ - same_depth)
+      climb_to_level(target);
+    if (clock_ > in_minutes(dive_.levels[j].leave_at) + 1e-9)
+      throw InvalidInput(dive_.levels.size() == 1 ? "bottom_time" : "levels",
+                         trimmed(in_minutes(dive_.levels[j].leave_at), 6) + " min at which " +
+                             length_text(metres(target)) + " is left",
+                         "at least " + trimmed(std::ceil(clock_ * 1e6) / 1e6, 6) +
+                             " min, when that depth is reached",
+                         "leave it later, or travel faster");
+    require_bottom_gas(target);
+  }
+
+  void go_down(double target) {
+    gas_ = dive_.gases.front().gas;
+    if (dive_.travel && depth_ == 0.0) {
+      const double border = in_metres(dive_.travel->to);
+      gas_ = dive_.travel->gas;
+      require_po2(gas_, border, "travel");
+      travel_down(border);
+      change_gas(dive_.gases.front().gas);
+    }
+    travel_down(target);
+  }
+
+  void travel_down(double target) {
+    if (target <= depth_ + same_depth) return;
+    const double minutes = (target - depth_) / rules_.descent_rate.base();
+    append({Phase::go_down, depth_, target, clock_, clock_ + minutes, gas_, {}, {}, {}},
+           [&](Tissues& t) { loading_.travel(t, gas_, depth_, target, minutes); });
+  }
+
+  void stay_until(double run_time) {
+    const double minutes = run_time - clock_;
+    if (minutes <= 0.0) return;
+    append({Phase::stay, depth_, depth_, clock_, run_time, gas_, {}, {}, {}},
+           [&](Tissues& t) { loading_.stay(t, gas_, depth_, minutes); });
+  }
+
+  /// Between levels only given depths are switch depths.
+  void climb_to_level(double target) {
+    aim(switches_.made);
+    std::vector<Switch> passed;
+    for (std::size_t j = 1; j < dive_.gases.size(); ++j) {
+      const GasChoice& choice = dive_.gases[j];
+      if (!choice.switch_depth) continue;
+      const double stated = in_metres(*choice.switch_depth);
+      if (stated < depth_ - same_depth && stated > target + same_depth)
+        passed.push_back({stated, choice.gas, true, stated});
+    }
+    std::sort(passed.begin(), passed.end(),
+              [](const Switch& x, const Switch& y) { return x.depth > y.depth; });
+    climb(target, passed);
+  }
+
+  void require_bottom_gas(double depth) const {
+    if (gas_ == dive_.gases.front().gas) require_po2(gas_, depth, "bottom gas");
+  }
+
+  void require_po2(const Gas& gas, double depth, const char* field) const {
+    const double limit = in_bar(rules_.max_po2) + in_bar(rules_.po2_tolerance);
+    const double po2 = gas.oxygen * place_.pressure(depth);
+    if (po2 <= limit + 1e-9) return;
+    throw InvalidInput(field,
+                       gas.text() + " at " + length_text(metres(depth)) + ", " + fixed(po2, 2) +
+                           " bar of oxygen",
+                       "up to " + trimmed(limit, 3) + " bar (max_po2 and po2_tolerance)",
+                       "use a leaner gas, stay shallower, or name a higher max_po2");
+  }
+
+  // ---- up --------------------------------------------------------------------------------
+
+  /// Anchors the limit line by the direct ascent to the surface that begins here and now.
+  void aim(const std::vector<Switch>& switches) {
+    std::vector<GasAtDepth> gases;
+    for (const Switch& one : switches) gases.push_back({one.depth, one.gas});
+    DirectAscent direct(loading_, screen_, rates_, rules_.factors.low());
+    line_.anchor = direct.anchor(tissues_, depth_, gas_, gases, stations_to(0.0, switches));
+  }
+
+  /// Rungs, switch depths and the target on the way from here, deepest first.
+  [[nodiscard]] std::vector<double> stations_to(double target,
+                                                const std::vector<Switch>& switches) const {
+    std::vector<double> stations = rungs_between(rules_.ladder, depth_, target);
+    for (const Switch& one : switches) {
+      if (one.depth >= depth_ - same_depth || one.depth <= target + same_depth) continue;
+      const auto after = std::find_if(stations.begin(), stations.end(),
+                                      [&](double rung) { return rung <= one.depth + same_depth; });
+      if (after == stations.end() || *after < one.depth - same_depth)
+        stations.insert(after, one.depth);
+    }
+    stations.push_back(target);
+    return stations;
+  }
+
+  [[nodiscard]] bool due(const std::vector<Switch>& switches, std::size_t next) const {
+    return next < switches.size() && switches[next].depth >= depth_ - same_depth;
+  }
+
+  void climb(double target, const std::vector<Switch>& switches) {
+    std::size_t next_switch = 0;
+    left_last_ = clock_;
+    for (const double next : stations_to(target, switches)) {
+      const bool switching = due(switches, next_switch);
+      hold(next, switching ? &switches[next_switch] : nullptr);
+      if (switching) ++next_switch;
+      travel_up(next);
+    }
+  }
+
+  [[nodiscard]] LeaveTest test_towards(double next) {
+    return {
+        loading_, next == 0.0 ? test_rates_ : rates_, gas_, depth_, next, line_.factor_at(next)};
+  }
+
+  /// Stays here as long as the leave test, a switch and the rounding ask for.
+  void hold(double next, const Switch* change) {
+    const double arrives = clock_;
+    const Gas arrives_on = gas_;
+    double pause = 0.0;
+    if (change != nullptr && !(change->gas == gas_)) {
+      pause = in_minutes(rules_.switch_time);
+      pause_for_switch(pause);
+      change_gas(change->gas);
+    }
+    LeaveTest test = test_towards(next);
+    const Wait wait = test.least_wait(tissues_);
+    if (!wait.possible) throw_no_ascent(next, wait.compartment);
+    double minutes = pause + wait.minutes;
+    if (wait.minutes > 0.0) minutes = std::max(minutes, in_minutes(rules_.min_stop));
+    if (minutes == 0.0) return;
+    const double leaves = settle(test, next, arrives, minutes);
+    const auto held_by =
+        wait.minutes > 0.0 ? std::optional<std::size_t>(wait.compartment) : std::nullopt;
+    if (leaves > clock_)
+      append({Phase::stay, depth_, depth_, clock_, leaves, gas_, held_by, {}, {}},
+             [&](Tissues& t) { loading_.stay(t, gas_, depth_, leaves - clock_); });
+    stops_.push_back({metres(depth_), upline::minutes(arrives), upline::minutes(leaves),
+                      upline::minutes(leaves - left_last_), arrives_on, gas_,
+                      gas_.oxygen * place_.pressure(depth_), held_by});
+    left_last_ = leaves;
+  }
+
+  /// Rounds the departure, and later again where slow compartments took up too much meanwhile.
+  [[nodiscard]] double settle(LeaveTest& test, double next, double arrives, double minutes) const {
+    constexpr int most_extensions = 1000;
+    double leaves = std::max(rounder_.departure(arrives, minutes), clock_);
+    for (int extension = 0; extension <= most_extensions; ++extension) {
+      Tissues then = tissues_;
+      loading_.stay(then, gas_, depth_, leaves - clock_);
+      if (test.passes(then)) return leaves;
+      leaves += rounder_.resolution();
+    }
+    throw_no_ascent(next, test.leader());
+  }
+
+  [[noreturn]] void throw_no_ascent(double next, std::size_t compartment) const {
+    throw NoAscent(
+        "no wait at " + length_text(metres(depth_)) + " lets compartment " +
+        std::to_string(compartment + 1) + " (half-time " +
+        trimmed(set().nitrogen.half_time[compartment], 2) + " min) leave for " +
+        length_text(metres(next)) + " on " + gas_.text() + " with gradient factors " +
+        rules_.factors.text() +
+        ". Remedy: add rungs between the two depths, breathe a richer gas there, or shorten the "
+        "dive.");
+  }
+
+  void pause_for_switch(double minutes) {
+    if (minutes <= 0.0) return;
+    append({Phase::switch_gas, depth_, depth_, clock_, clock_ + minutes, gas_, {}, {}, {}},
+           [&](Tissues& t) { loading_.stay(t, gas_, depth_, minutes); });
+  }
+
+  void change_gas(const Gas& gas) { gas_ = gas; }
+
+  void travel_up(double next) {
+    if (next == 0.0 && rules_.surfacing_rate) {
+      rise(next, rules_.surfacing_rate->base());
+      return;
+    }
+    rates_.split(depth_, next, [&](double, double end, double rate) { rise(end, rate); });
+  }
+
+  void rise(double next, double rate) {
+    const double minutes = (depth_ - next) / rate;
+    append({Phase::come_up, depth_, next, clock_, clock_ + minutes, gas_, {}, {}, {}},
+           [&](Tissues& t) { loading_.travel(t, gas_, depth_, next, minutes); });
+  }
+
+  // ---- legs ------------------------------------------------------------------------------
+
+  template <class Load>
+  void append(Leg leg, Load&& load) {
+    leg.before = tissues_;
+    load(tissues_);
+    leg.after = tissues_;
+    clock_ = leg.ends;
+    depth_ = leg.to;
+    if (continues(leg)) {
+      legs_.back().to = leg.to;
+      legs_.back().ends = leg.ends;
+      legs_.back().after = leg.after;
+    } else {
+      legs_.push_back(leg);
+    }
+  }
+
+  /// Travel through a rung without a pause is one leg, and so is a level given in two parts.
+  [[nodiscard]] bool continues(const Leg& leg) const {
+    if (legs_.empty() || legs_.size() == first_ascent_leg_) return false;
+    const Leg& last = legs_.back();
+    if (leg.phase != last.phase || !(last.gas == leg.gas) || leg.held_by || last.held_by)
+      return false;
+    if (leg.phase == Phase::stay) return true;
+    const double rate = (last.from - last.to) / last.minutes();
+    const double now = (leg.from - leg.to) / leg.minutes();
+    constexpr double rounding = 1e-9;
+    return std::abs(rate - now) <= rounding * std::abs(rate);
+  }
+
+  const Dive& dive_;
+  const Rules& rules_;
+  Place place_;
+  Loading loading_;
+  Screen screen_;
+  RateTable rates_;
+  RateTable test_rates_;
+  Rounder rounder_;
+  Gas gas_; // in use
+  Tissues tissues_;
+  LimitLine line_;
+  SwitchList switches_;
+  std::vector<Leg> legs_;
+  std::vector<Stop> stops_;
+  std::size_t first_ascent_leg_ = 0;
+  double depth_ = 0.0;
+  double clock_ = 0.0;
+  double left_last_ = 0.0; // run time at which the last stop, or the bottom, was left
+  double bottom_left_ = 0.0;
+};
+
+} // namespace upline::detail

@@ -1,0 +1,198 @@
+#pragma once
+/// @file
+/// @brief A breathing mix, the ways people write it, and what it does at a depth.
+/// @par Source
+/// docs/theory.md, section "Gas". MOD, EAD and END: NOAA Diving Manual forms. Unit densities at
+/// 0 degrees C and 1 atm: handbook values, from memory, to be confirmed.
+
+#include <upline/detail/reading.hpp>
+#include <upline/environment.hpp>
+
+#include <cmath>
+#include <optional>
+#include <string>
+#include <string_view>
+
+namespace upline {
+
+/// @brief Fractions of a mix; what is neither oxygen nor helium counts as nitrogen.
+template <class T>
+struct BasicGas {
+  T oxygen{0.21};
+  T helium{0.0};
+
+  [[nodiscard]] constexpr T nitrogen() const { return 1.0 - oxygen - helium; }
+  friend constexpr bool operator==(const BasicGas&, const BasicGas&) = default;
+};
+
+/// @brief A mix as a person names it, with fractions checked.
+class Gas : public BasicGas<double> {
+public:
+  /// @brief Air.
+  constexpr Gas() = default;
+
+  /// @param oxygen Fraction of oxygen, 0.04 to 1.
+  /// @param helium Fraction of helium, 0 to 1 - oxygen.
+  /// @throws InvalidInput if a fraction is out of range or the two exceed 1.
+  explicit Gas(double oxygen, double helium = 0.0);
+
+  /// @brief Reads "air", "32", "EAN50", "50 %", "18/45", "O2".
+  /// @throws InvalidInput for any other text, or fractions out of range.
+  [[nodiscard]] static Gas parse(std::string_view text);
+
+  /// @brief The shortest form that parse() reads back: "air", "32", "18/45", "O2".
+  [[nodiscard]] std::string text() const;
+
+  /// @brief The form for reading aloud and for slates: "air", "32 %", "18/45", "oxygen".
+  [[nodiscard]] std::string spoken() const;
+
+  friend constexpr bool operator==(const Gas&, const Gas&) = default;
+};
+
+/// @brief A gas and, where the person fixed it, the depth at which the ascent goes over to it.
+struct GasChoice {
+  Gas gas;
+  std::optional<Depth> switch_depth;
+
+  GasChoice() = default;
+  GasChoice(const Gas& mix, std::optional<Depth> depth = {}) : gas(mix), switch_depth(depth) {}
+  /// @brief Reads a mix, with its switch depth behind an at sign: "50", "50@21".
+  /// @throws InvalidInput as Gas::parse, or if the depth is no number.
+  GasChoice(const char* text) : GasChoice(parse(text)) {}
+  [[nodiscard]] static GasChoice parse(std::string_view text, Units units = Units::metric);
+
+  friend bool operator==(const GasChoice&, const GasChoice&) = default;
+};
+
+/// @brief Deepest depth at which the mix stays at or below `po2` bar [m], not rounded.
+[[nodiscard]] inline double maximum_operating_depth(const Gas& gas, double po2,
+                                                    const Place& place = {}) {
+  detail::require_range("po2", po2, 0.05, 4.0, "bar", "give the oxygen pressure in bar");
+  return place.depth(po2 / gas.oxygen);
+}
+
+/// @brief Shallowest depth at which the mix holds at least `po2` bar of oxygen [m], 0 or more.
+[[nodiscard]] inline double minimum_depth(const Gas& gas, double po2, const Place& place = {}) {
+  return std::fmax(0.0, maximum_operating_depth(gas, po2, place));
+}
+
+/// @brief Depth at which air has the nitrogen pressure of the mix at `depth` [m].
+[[nodiscard]] inline double equivalent_air_depth(const Gas& gas, double depth,
+                                                 const Place& place = {}) {
+  return place.depth(place.pressure(depth) * gas.nitrogen() / 0.79);
+}
+
+/// @brief What counts as narcotic besides nitrogen.
+enum class Narcotic { nitrogen_and_oxygen, nitrogen };
+
+/// @brief Depth at which air is as narcotic as the mix at `depth` [m].
+///
+/// With oxygen counted: depth at which the pressure of all but helium would prevail. Nitrogen
+/// alone: the equivalent air depth.
+[[nodiscard]] inline double
+equivalent_narcotic_depth(const Gas& gas, double depth,
+                          Narcotic counted = Narcotic::nitrogen_and_oxygen,
+                          const Place& place = {}) {
+  if (counted == Narcotic::nitrogen) return equivalent_air_depth(gas, depth, place);
+  return place.depth(place.pressure(depth) * (1.0 - gas.helium));
+}
+
+/// @brief Density of the mix at `depth` [g/L].
+/// @param temperature Reference temperature [degrees C]; the published limits of 5.2 and 6.2 g/L
+///        belong to 0 degrees C.
+[[nodiscard]] inline double density(const Gas& gas, double depth, const Place& place = {},
+                                    double temperature = 0.0) {
+  constexpr double oxygen = 1.429;
+  constexpr double nitrogen = 1.251;
+  constexpr double helium = 0.1786;
+  detail::require_range("temperature", temperature, -50.0, 100.0, "degrees C",
+                        "give the reference temperature of the gas");
+  const double unit = gas.oxygen * oxygen + gas.helium * helium + gas.nitrogen() * nitrogen;
+  return unit * place.pressure(depth) / standard_surface_pressure * 273.15 / (273.15 + temperature);
+}
+
+// ---- text ------------------------------------------------------------------------------------
+
+namespace detail {
+
+/// Per cent with as few decimals as give the same fraction back.
+inline std::string percent_text(double fraction) {
+  constexpr int most = 17;
+  for (int digits = 0; digits < most; ++digits) {
+    std::string text = trimmed(fraction * 100.0, digits);
+    if (plain_number(text).value_or(0.0) / 100.0 == fraction) return text;
+  }
+  return trimmed(fraction * 100.0, most);
+}
+
+[[noreturn]] inline void throw_unreadable_gas(std::string_view text) {
+  throw InvalidInput("gas", quoted(text), "air, O2, per cent of oxygen (32), oxygen/helium (18/45)",
+                     "write the mix in one of these forms");
+}
+
+} // namespace detail
+
+inline Gas::Gas(double oxygen_fraction, double helium_fraction)
+    : BasicGas<double>{oxygen_fraction, helium_fraction} {
+  detail::require_range("gas oxygen fraction", oxygen, 0.04, 1.0, "",
+                        "give a fraction (0.32) or a text in per cent (\"32\")");
+  detail::require_range("gas helium fraction", helium, 0.0, 1.0, "",
+                        "give a fraction (0.45) or a text in per cent (\"18/45\")");
+  constexpr double rounding = 1e-9;
+  if (oxygen + helium > 1.0 + rounding)
+    throw InvalidInput(
+        "gas", detail::trimmed(oxygen, 6) + " oxygen and " + detail::trimmed(helium, 6) + " helium",
+        "fractions that sum to at most 1", "lower one of the two");
+  if (nitrogen() < rounding) helium = 1.0 - oxygen;
+}
+
+inline Gas Gas::parse(std::string_view text) {
+  if (text.size() > detail::longest_text) detail::throw_unreadable_gas(text);
+  const std::string squeezed = detail::squeezed_lower(text);
+  std::string_view rest = squeezed;
+  if (rest == "air") return {};
+  if (rest == "o2" || rest == "oxygen") return Gas(1.0);
+  for (const std::string_view prefix : {"eanx", "ean"})
+    if (rest.starts_with(prefix)) {
+      rest.remove_prefix(prefix.size());
+      break;
+    }
+  if (rest.ends_with('%')) rest.remove_suffix(1);
+  const auto slash = rest.find('/');
+  const auto oxygen = detail::plain_number(rest.substr(0, slash));
+  std::optional<double> helium = 0.0;
+  if (slash != std::string_view::npos) helium = detail::plain_number(rest.substr(slash + 1));
+  if (!oxygen || !helium) detail::throw_unreadable_gas(text);
+  if (!(*oxygen >= 4.0 && *oxygen <= 100.0))
+    throw InvalidInput("gas", detail::quoted(text), "4 to 100 per cent oxygen",
+                       "write per cent; pure oxygen is O2 or 100");
+  return Gas(*oxygen / 100.0, *helium / 100.0);
+}
+
+inline std::string Gas::text() const {
+  const std::string percent = detail::percent_text(oxygen);
+  if (helium > 0.0) return percent + "/" + detail::percent_text(helium);
+  if (oxygen == 1.0) return "O2";
+  return *this == Gas() ? "air" : percent;
+}
+
+inline std::string Gas::spoken() const {
+  if (oxygen == 1.0) return "oxygen";
+  const std::string written = text();
+  return helium > 0.0 || *this == Gas() ? written : written + " %";
+}
+
+inline GasChoice GasChoice::parse(std::string_view text, Units units) {
+  const auto at = text.find('@');
+  GasChoice choice(Gas::parse(text.substr(0, at)));
+  if (at == std::string_view::npos) return choice;
+  if (text.size() > detail::longest_text) detail::throw_unreadable_gas(text);
+  const auto depth = detail::plain_number(detail::squeezed_lower(text.substr(at + 1)));
+  if (!depth)
+    throw InvalidInput("gas switch depth", detail::quoted(text), "a number behind the at sign",
+                       "write \"50@21\" for a switch to 50 % at 21");
+  choice.switch_depth = depth_from(*depth, units);
+  return choice;
+}
+
+} // namespace upline

@@ -1,0 +1,278 @@
+#pragma once
+/// @file
+/// @brief A plan for reading: the table, its cautions, its assumptions and its foot.
+
+#include <upline/caution.hpp>
+#include <upline/detail/number.hpp>
+#include <upline/schedule.hpp>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <cstddef>
+#include <ostream>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace upline {
+
+/// @brief What stands under every schedule.
+inline constexpr std::string_view schedule_foot =
+    "This is what a mathematical model allows. It does not make a dive safe: decompression "
+    "illness and oxygen convulsions happen inside every published limit. For divers trained, "
+    "equipped and supported for this dive. Local codes, licensed practice and the team's "
+    "procedures come first. Have a second person recompute it before it is dived.";
+
+/// @brief What a schedule does not answer.
+inline constexpr std::string_view no_time_to_fly = "No time to fly is computed here.";
+
+namespace detail {
+
+inline constexpr std::array<std::string_view, 6> schedule_columns{"depth",   "leave at", "stay",
+                                                                  "breathe", "po2",      "held by"};
+using TableLine = std::array<std::string, schedule_columns.size()>;
+
+/// A column of text stands left, a column of numbers right.
+inline constexpr std::array<bool, schedule_columns.size()> stands_left{false, false, false,
+                                                                       true,  false, false};
+
+[[nodiscard]] inline std::string aligned(const std::vector<TableLine>& lines) {
+  std::array<std::size_t, schedule_columns.size()> width{};
+  for (const TableLine& line : lines)
+    for (std::size_t j = 0; j < line.size(); ++j) width[j] = std::max(width[j], line[j].size());
+  std::string text;
+  for (const TableLine& line : lines) {
+    std::string row;
+    for (std::size_t j = 0; j < line.size(); ++j) {
+      const std::string pad(width[j] - line[j].size(), ' ');
+      row += "  " + (stands_left[j] ? line[j] + pad : pad + line[j]);
+    }
+    row.erase(row.find_last_not_of(' ') + 1);
+    text += row + "\n";
+  }
+  return text;
+}
+
+/// Breaks a paragraph at blanks.
+[[nodiscard]] inline std::string wrapped(std::string_view paragraph, std::string_view first,
+                                         std::string_view rest, std::size_t width = 88) {
+  std::string text;
+  std::string line(first);
+  bool empty = true;
+  while (!paragraph.empty()) {
+    const auto end = std::min(paragraph.find(' '), paragraph.size());
+    const std::string_view word = paragraph.substr(0, end);
+    if (!empty && line.size() + 1 + word.size() > width) {
+      text += line + "\n";
+      line = rest;
+      empty = true;
+    }
+    if (!empty) line += ' ';
+    line += word;
+    empty = false;
+    paragraph.remove_prefix(std::min(end + 1, paragraph.size()));
+  }
+  return text + line + "\n";
+}
+
+/// Writes one plan in words.
+class PlanText {
+public:
+  explicit PlanText(const Plan& plan) : p_(plan), units_(plan.rules.units) {}
+
+  [[nodiscard]] std::string whole() const {
+    std::string text = title() + "\n\n" + aligned(table()) + "\n" + sums();
+    if (!p_.cautions.empty()) text += "\nCautions\n" + cautions();
+    return text + "\n" + wrapped("Assumptions: " + assumptions(), "", "") +
+           wrapped(no_time_to_fly, "", "") + "\n" + wrapped(schedule_foot, "", "");
+  }
+
+  [[nodiscard]] std::string assumptions() const {
+    const Rules& rules = p_.rules;
+    std::string text = rules.model + ", " + rules.factors.text();
+    text += p_.anchor ? " anchored at " + length(*p_.anchor, 1)
+                      : ", no anchor: the direct ascent touches no limit";
+    text += "; " + depths_and_surface() + "; down " + rate(rules.descent_rate) + ", up " +
+            ascent_rates() + " " + length_name(units_) + "/min";
+    if (rules.surfacing_rate) text += ", last ascent " + rate(*rules.surfacing_rate);
+    text += "; " + ladder() + "; " + minutes_text(rules.switch_time) +
+            " min at each switch on the old gas";
+    text += p_.dive.start ? "; residual load and oxygen of earlier dives counted"
+                          : "; no dive in the last 24 h";
+    text += "; " + rounding() + "; oxygen up to " + trimmed(in_bar(rules.max_po2), 2) +
+            " bar at the bottom, " + trimmed(in_bar(rules.max_deco_po2), 2) +
+            " on the ascent, tolerance " + trimmed(in_bar(rules.po2_tolerance), 3) +
+            "; oxygen limits read in bar, CNS half-time 90 min at the surface; " + breathing() +
+            "; upline " + p_.version;
+    return text;
+  }
+
+private:
+  [[nodiscard]] std::string length(Depth d, int digits) const {
+    return trimmed(depth_in(d, units_), digits) + " " + length_name(units_);
+  }
+  [[nodiscard]] std::string number(Depth d) const { return trimmed(depth_in(d, units_), 1); }
+  [[nodiscard]] std::string rate(TravelRate r) const {
+    return trimmed(r.base() / length_unit(units_), 2);
+  }
+  [[nodiscard]] static std::string minutes_text(Minutes m) { return clock_text(in_minutes(m)); }
+  [[nodiscard]] std::string half_time(std::size_t compartment) const {
+    return trimmed(compartment_set(p_.rules.model).nitrogen.half_time[compartment], 1) + " min";
+  }
+
+  [[nodiscard]] std::string title() const {
+    std::string text;
+    const bool levels = p_.dive.levels.size() > 1;
+    for (const Level& level : p_.dive.levels)
+      text += (text.empty() ? "" : ", ") + length(level.depth, 1) + (levels ? " until " : " for ") +
+              minutes_text(level.leave_at) + (levels ? "" : " min");
+    text += " on " + p_.dive.gases.front().gas.spoken();
+    Gas in_use = p_.dive.gases.front().gas;
+    for (const Row& row : p_.rows) {
+      if (row.begins < p_.bottom_time || row.gas == in_use) continue;
+      in_use = row.gas;
+      text += ", then " + in_use.spoken() + " from " + length(row.from, 1);
+    }
+    return text + (p_.rules.units == Units::metric ? " (metric schedule)" : " (imperial schedule)");
+  }
+
+  [[nodiscard]] std::vector<TableLine> table() const {
+    std::vector<TableLine> lines;
+    TableLine head;
+    std::copy(schedule_columns.begin(), schedule_columns.end(), head.begin());
+    lines.push_back(head);
+    lines.push_back({length_name(units_), "min", "min", "", "bar", "half-time"});
+    double reached = 0.0;
+    for (const Level& level : p_.dive.levels) {
+      const Gas gas = gas_at_end_of(level.leave_at);
+      lines.push_back({number(level.depth), minutes_text(level.leave_at),
+                       clock_text(in_minutes(level.leave_at) - reached), gas.spoken(),
+                       fixed(gas.oxygen * p_.end.place.pressure(in_metres(level.depth)), 2), ""});
+      reached = in_minutes(level.leave_at);
+    }
+    for (const Stop& stop : p_.stops) {
+      if (stop.arrives < p_.bottom_time) continue;
+      lines.push_back(
+          {number(stop.depth), minutes_text(stop.departs), minutes_text(stop.stay),
+           stop.gas == stop.arrives_on ? stop.gas.spoken() : "switch to " + stop.gas.spoken(),
+           fixed(stop.po2, 2), stop.held_by ? half_time(*stop.held_by) : ""});
+      reached = in_minutes(stop.departs);
+    }
+    lines.push_back({"0", minutes_text(p_.run_time), clock_text(in_minutes(p_.run_time) - reached),
+                     "surface", "", ""});
+    return lines;
+  }
+
+  [[nodiscard]] Gas gas_at_end_of(Minutes run_time) const {
+    Gas gas = p_.dive.gases.front().gas;
+    for (const Row& row : p_.rows)
+      if (in_minutes(row.begins) < in_minutes(run_time) - 1e-9) gas = row.gas;
+    return gas;
+  }
+
+  [[nodiscard]] std::string sums() const {
+    std::string text = "Run time " + minutes_text(p_.run_time) + " min, time to surface " +
+                       minutes_text(p_.time_to_surface()) + " min. Surfacing fraction " +
+                       fixed(p_.surfacing_fraction, 3) + " of " +
+                       trimmed(p_.rules.factors.high(), 4) + " allowed, led by " +
+                       half_time(p_.surfacing_compartment) + ".";
+    text += "\nOxygen: CNS " + percent(p_.oxygen.cns_total) + " %, 24-h sum " +
+            percent(p_.oxygen.day_share) + " %, " + fixed(p_.oxygen.otu, 0) + " OTU.";
+    text += "\nGas:";
+    for (const GasUse& use : p_.gas) {
+      text += (&use == &p_.gas.front() ? " " : ", ") + use.gas.spoken() + " " +
+              fixed(std::ceil(use.bar_minutes), 0) + " bar min";
+      if (use.volume)
+        text += " (" + fixed(std::ceil(use.volume->base() / volume_unit(units_)), 0) + " " +
+                volume_name(units_) + ")";
+    }
+    return text + ".\n";
+  }
+  [[nodiscard]] static std::string percent(double share) {
+    return fixed(std::ceil(share * 100.0 - 1e-9), 0);
+  }
+
+  [[nodiscard]] std::string cautions() const {
+    std::string text;
+    for (const Caution& caution : p_.cautions)
+      text += wrapped(std::string(severity_name(caution.severity)) + ": " +
+                          caution_text(caution, units_),
+                      "  ", "    ");
+    return text;
+  }
+
+  [[nodiscard]] std::string depths_and_surface() const {
+    const Place& place = p_.end.place;
+    std::string text;
+    if (p_.dive.environment.water_density)
+      text = std::string("true ") + (units_ == Units::metric ? "metres" : "feet") +
+             " of water of " + trimmed(*p_.dive.environment.water_density, 1) + " kg/m3";
+    else
+      text = units_ == Units::metric ? "gauge metres" : "gauge feet";
+    text += ", " + trimmed(place.surface, 5) + " bar";
+    if (p_.dive.environment.just_arrived_assumed() && !p_.dive.start)
+      text += ", just arrived from sea level";
+    return text;
+  }
+
+  [[nodiscard]] std::string ascent_rates() const {
+    std::string text;
+    for (const RateZone& zone : p_.rules.ascent_rates) {
+      text += (text.empty() ? "" : ", ") + rate(zone.rate);
+      if (p_.rules.ascent_rates.size() > 1) text += " deeper than " + number(zone.deeper_than);
+    }
+    return text;
+  }
+
+  [[nodiscard]] std::string ladder() const {
+    const Ladder& ladder = p_.rules.ladder;
+    if (ladder.rungs.empty())
+      return "rungs every " + number(ladder.spacing) + ", last stop " + number(ladder.last_stop);
+    std::vector<Depth> rungs = ladder.rungs;
+    std::sort(rungs.begin(), rungs.end());
+    std::string text = "rungs";
+    for (const Depth rung : rungs) text += " " + number(rung);
+    return text;
+  }
+
+  [[nodiscard]] std::string rounding() const {
+    if (p_.rules.rounding == Rounding::exact) return "nothing rounded";
+    const std::string what =
+        p_.rules.rounding == Rounding::departure ? "leave times" : "times at a stop";
+    const double resolution = in_minutes(p_.rules.resolution);
+    return what + " rounded up" +
+           (resolution == 1.0 ? std::string() : " to " + clock_text(resolution) + " min");
+  }
+
+  [[nodiscard]] std::string breathing() const {
+    if (!p_.rules.rmv) return "breathing rate not stated, so litres unknown";
+    const auto shown = [&](BreathingRate r) {
+      return trimmed(r.base() / volume_unit(units_), 3) + " " + volume_name(units_) + "/min";
+    };
+    if (!p_.rules.deco_rmv) return "breathing " + shown(*p_.rules.rmv) + " throughout";
+    return "breathing " + shown(*p_.rules.rmv) + ", " + shown(*p_.rules.deco_rmv) +
+           " from leaving the bottom";
+  }
+
+  const Plan& p_;
+  Units units_;
+};
+
+} // namespace detail
+
+/// @brief One line that names every convention behind the numbers of a plan.
+[[nodiscard]] inline std::string assumptions_text(const Plan& plan) {
+  return detail::PlanText(plan).assumptions();
+}
+
+/// @brief The plan as text: table, sums, cautions, assumptions, foot.
+[[nodiscard]] inline std::string text_of(const Plan& plan) {
+  return detail::PlanText(plan).whole();
+}
+
+inline std::ostream& operator<<(std::ostream& out, const Plan& plan) {
+  return out << text_of(plan);
+}
+
+} // namespace upline

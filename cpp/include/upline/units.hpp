@@ -1,0 +1,114 @@
+#pragma once
+/// @file
+/// @brief Quantities with a dimension and the makers that name their unit.
+///
+/// A metre never adds to a bar: each dimension is a type of its own around one number kept in
+/// the base unit (metre, minute, bar, litre at 1 bar). There is no implicit way in or out; a
+/// maker (`metres(57)`) names the unit on the way in, a reader (`in_feet(d)`) on the way out.
+/// @par Source
+/// Foot, pound and gallon are exact by definition (international yard and pound, 1959). The fsw
+/// is 0.030643 bar as the US Navy states it (secondary source); the msw is 0.1 bar.
+
+#include <compare>
+
+namespace upline {
+
+/// @brief A number of base units of one dimension, of scalar type `T`.
+template <class Dimension, class T = double>
+class Quantity {
+public:
+  constexpr Quantity() = default;
+  constexpr explicit Quantity(T base) : base_(base) {}
+
+  /// @brief The number in the base unit of the dimension.
+  [[nodiscard]] constexpr T base() const { return base_; }
+
+  friend constexpr Quantity operator+(Quantity x, Quantity y) {
+    return Quantity(x.base_ + y.base_);
+  }
+  friend constexpr Quantity operator-(Quantity x, Quantity y) {
+    return Quantity(x.base_ - y.base_);
+  }
+  friend constexpr Quantity operator*(Quantity x, T s) { return Quantity(x.base_ * s); }
+  friend constexpr Quantity operator*(T s, Quantity x) { return Quantity(s * x.base_); }
+  friend constexpr T operator/(Quantity x, Quantity y) { return x.base_ / y.base_; }
+  friend constexpr auto operator<=>(Quantity x, Quantity y) = default;
+
+private:
+  T base_{};
+};
+
+namespace dimension {
+struct Length;
+struct Time;
+struct Pressure;
+struct Speed;
+struct Volume;
+struct Flow;
+} // namespace dimension
+
+using Depth = Quantity<dimension::Length>;       ///< Base unit metre.
+using Altitude = Depth;                          ///< Metres above sea level.
+using Minutes = Quantity<dimension::Time>;       ///< Base unit minute.
+using Pressure = Quantity<dimension::Pressure>;  ///< Base unit bar, absolute.
+using TravelRate = Quantity<dimension::Speed>;   ///< Base unit metre per minute.
+using Litres = Quantity<dimension::Volume>;      ///< Base unit litre at 1 bar.
+using BreathingRate = Quantity<dimension::Flow>; ///< Base unit litre per minute.
+
+inline constexpr double metres_per_foot = 0.3048;
+inline constexpr double bar_per_psi = 0.0689475729316836;
+inline constexpr double bar_per_fsw = 0.030643;
+inline constexpr double bar_per_msw = 0.1;
+inline constexpr double litres_per_cubic_foot = 28.316846592;
+
+[[nodiscard]] constexpr Depth metres(double x) { return Depth(x); }
+[[nodiscard]] constexpr Depth feet(double x) { return Depth(x * metres_per_foot); }
+[[nodiscard]] constexpr Minutes minutes(double x) { return Minutes(x); }
+[[nodiscard]] constexpr Minutes seconds(double x) { return Minutes(x / 60.0); }
+[[nodiscard]] constexpr Pressure bar(double x) { return Pressure(x); }
+[[nodiscard]] constexpr Pressure psi(double x) { return Pressure(x * bar_per_psi); }
+[[nodiscard]] constexpr Pressure msw(double x) { return Pressure(x * bar_per_msw); }
+[[nodiscard]] constexpr Pressure fsw(double x) { return Pressure(x * bar_per_fsw); }
+[[nodiscard]] constexpr TravelRate metres_per_minute(double x) { return TravelRate(x); }
+[[nodiscard]] constexpr TravelRate feet_per_minute(double x) {
+  return TravelRate(x * metres_per_foot);
+}
+[[nodiscard]] constexpr Litres litres(double x) { return Litres(x); }
+[[nodiscard]] constexpr Litres cubic_feet(double x) { return Litres(x * litres_per_cubic_foot); }
+[[nodiscard]] constexpr BreathingRate litres_per_minute(double x) { return BreathingRate(x); }
+[[nodiscard]] constexpr BreathingRate cubic_feet_per_minute(double x) {
+  return BreathingRate(x * litres_per_cubic_foot);
+}
+
+[[nodiscard]] constexpr double in_metres(Depth x) { return x.base(); }
+[[nodiscard]] constexpr double in_feet(Depth x) { return x.base() / metres_per_foot; }
+[[nodiscard]] constexpr double in_minutes(Minutes x) { return x.base(); }
+[[nodiscard]] constexpr double in_bar(Pressure x) { return x.base(); }
+[[nodiscard]] constexpr double in_psi(Pressure x) { return x.base() / bar_per_psi; }
+[[nodiscard]] constexpr double in_litres(Litres x) { return x.base(); }
+[[nodiscard]] constexpr double in_cubic_feet(Litres x) { return x.base() / litres_per_cubic_foot; }
+
+/// @brief The system in which a person gives and reads numbers.
+enum class Units { metric, imperial };
+
+/// @brief Length of one unit of depth: metre or foot [m].
+[[nodiscard]] constexpr double length_unit(Units u) {
+  return u == Units::metric ? 1.0 : metres_per_foot;
+}
+/// @brief Volume of one unit of gas: litre or cubic foot [L].
+[[nodiscard]] constexpr double volume_unit(Units u) {
+  return u == Units::metric ? 1.0 : litres_per_cubic_foot;
+}
+/// @brief Short name of the unit of depth.
+[[nodiscard]] constexpr const char* length_name(Units u) { return u == Units::metric ? "m" : "ft"; }
+/// @brief Short name of the unit of gas volume.
+[[nodiscard]] constexpr const char* volume_name(Units u) {
+  return u == Units::metric ? "L" : "cu ft";
+}
+
+/// @brief Depth from a number in the given system.
+[[nodiscard]] constexpr Depth depth_from(double x, Units u) { return Depth(x * length_unit(u)); }
+/// @brief Depth as a number in the given system.
+[[nodiscard]] constexpr double depth_in(Depth x, Units u) { return x.base() / length_unit(u); }
+
+} // namespace upline
