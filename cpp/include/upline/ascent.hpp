@@ -4,18 +4,18 @@
 ///
 /// Both are solved, not stepped. An ascent between two rungs maps tensions linearly, so that the
 /// tensions on arrival are exponentials of the time waited before; crossings of the limit are
-/// isolated with enclosures of the derivative (detail/course.hpp), so that none is missed.
+/// isolated with enclosures of the derivative (solver/course.hpp), so that none is missed.
 /// @par Accuracy
 /// Waits to 1e-12 min, the anchor to 1e-12 m, as far as the tensions themselves carry the digits.
 /// @par Source
 /// docs/theory.md, sections "Limit" and "Ascent".
 
-#include <upline/detail/course.hpp>
-#include <upline/detail/loading.hpp>
-#include <upline/detail/screen.hpp>
 #include <upline/gas.hpp>
 #include <upline/ladder.hpp>
 #include <upline/limit.hpp>
+#include <upline/solver/course.hpp>
+#include <upline/solver/loading.hpp>
+#include <upline/solver/screen.hpp>
 
 #include <algorithm>
 #include <cstddef>

@@ -4,10 +4,10 @@
 /// @par Source
 /// docs/theory.md; every convention named there.
 
-#include <upline/detail/account.hpp>
-#include <upline/detail/diver.hpp>
-#include <upline/detail/inspector.hpp>
 #include <upline/dive.hpp>
+#include <upline/planning/account.hpp>
+#include <upline/planning/diver.hpp>
+#include <upline/planning/inspector.hpp>
 #include <upline/schedule.hpp>
 #include <upline/version.hpp>
 
@@ -82,48 +82,6 @@ namespace detail {
   detail::Inspector(result, diver, cautions).inspect();
   result.cautions = std::move(cautions);
   return result;
-}
-
-/// @brief Longest bottom time for which no rung of the ascent asks for a wait.
-///
-/// Under the same rules as plan(): limit line, leave test, switches. Solved to 1e-6 min.
-/// @param dive Depth in one level; its leave time is not used.
-/// @return Minutes from leaving the surface to leaving the bottom; infinite if 100 000 min are not
-///         enough to need a wait, 0 if even the shortest stay needs one.
-/// @throws InvalidInput as plan() does.
-[[nodiscard]] inline double no_stop_limit(Dive dive, const Rules& rules) {
-  detail::require_rules(rules);
-  detail::require_dive(dive);
-  if (dive.levels.size() != 1)
-    throw InvalidInput("depth", std::to_string(dive.levels.size()) + " levels", "one depth",
-                       "give the depth of the bottom alone");
-  constexpr double longest = 1e5;
-  dive.levels.front().leave_at = minutes(longest);
-  detail::Diver arrived(dive, rules);
-  arrived.reach_bottom();
-  const auto free = [&](double bottom_time) {
-    detail::Diver diver = arrived;
-    return diver.rises_freely(bottom_time);
-  };
-  double last_free = arrived.clock();
-  if (!free(last_free)) return 0.0;
-  // In small strides first: with helium aboard the answer need not be yes up to a time and no
-  // after.
-  double stride = 1.0;
-  double first_held = last_free + stride;
-  constexpr double growth = 1.1;
-  while (free(first_held)) {
-    if (first_held >= longest) return HUGE_VAL;
-    last_free = first_held;
-    stride *= growth;
-    first_held = std::min(longest, first_held + stride);
-  }
-  constexpr double resolution = 1e-7;
-  while (first_held - last_free > resolution) {
-    const double middle = last_free + (first_held - last_free) / 2.0;
-    (free(middle) ? last_free : first_held) = middle;
-  }
-  return last_free;
 }
 
 } // namespace upline

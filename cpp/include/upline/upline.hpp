@@ -11,6 +11,7 @@
 #include <upline/gas.hpp>
 #include <upline/ladder.hpp>
 #include <upline/limit.hpp>
+#include <upline/no_stop.hpp>
 #include <upline/oxygen.hpp>
 #include <upline/plan.hpp>
 #include <upline/schedule.hpp>

@@ -2,7 +2,7 @@
 /// @file
 /// @brief What a dive costs: oxygen, gas and extremes, summed over its legs.
 
-#include <upline/detail/diver.hpp>
+#include <upline/planning/diver.hpp>
 #include <upline/schedule.hpp>
 
 #include <algorithm>

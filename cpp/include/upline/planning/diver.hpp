@@ -3,7 +3,7 @@
 /// @brief Walks a dive: down, along its levels, and up rung by rung; keeps the legs it made.
 
 #include <upline/ascent.hpp>
-#include <upline/detail/switches.hpp>
+#include <upline/planning/switches.hpp>
 #include <upline/schedule.hpp>
 
 #include <algorithm>

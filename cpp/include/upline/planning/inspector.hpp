@@ -6,8 +6,8 @@
 /// NOAA limits. A fifth of the helium fall; 20 min on oxygen; a minute at a switch; 0.18 bar:
 /// common practice, no source.
 
-#include <upline/detail/account.hpp>
-#include <upline/detail/audit.hpp>
+#include <upline/planning/account.hpp>
+#include <upline/planning/audit.hpp>
 #include <upline/schedule.hpp>
 
 #include <cmath>

@@ -3,7 +3,7 @@
 /// @brief Checks a finished ascent whole, stays and travel, against its limit line.
 
 #include <upline/ascent.hpp>
-#include <upline/detail/diver.hpp>
+#include <upline/planning/diver.hpp>
 
 #include <algorithm>
 #include <cstddef>
