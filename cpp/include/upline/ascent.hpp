@@ -36,25 +36,6 @@ struct GasAtDepth {
   Gas gas;
 };
 
-/// @brief Tensions of one compartment after travel, as a course of the time waited before it.
-[[nodiscard]] inline Course course_of_wait(const Loading& loading, const Tissues& tissues,
-                                           const Gas& gas, double depth, const TravelMap& map,
-                                           std::size_t i) {
-  const double dry = loading.place().pressure(depth) - loading.place().vapour;
-  const auto one_gas = [&](const Lanes<double>& scale, const Lanes<double>& shift,
-                           const Lanes<double>& tension, double inspired, double rate) {
-    return GasCourse{scale[i] * tension[i] + shift[i], scale[i] * (inspired - tension[i]), 0.0,
-                     rate};
-  };
-  Course course;
-  course.nitrogen = one_gas(map.scale.nitrogen, map.shift.nitrogen, tissues.nitrogen,
-                            dry * gas.nitrogen(), loading.set().nitrogen.rate[i]);
-  course.helium = one_gas(map.scale.helium, map.shift.helium, tissues.helium, dry * gas.helium,
-                          loading.set().helium.rate[i]);
-  course.take_limits(loading.set(), i);
-  return course;
-}
-
 /// @brief One compartment along travel or a stay.
 /// @param inspired_rate Change of dry ambient pressure [bar/min].
 [[nodiscard]] inline Course course_of_segment(const CompartmentSet& set, const Tissues& tissues,
@@ -178,69 +159,101 @@ public:
             double factor)
       : loading_(loading), gas_(gas), depth_(from), factor_(factor),
         ambient_(loading.place().pressure(to)) {
-    bool first = true;
     rates.split(from, to, [&](double start, double end, double rate) {
       const TravelMap part = loading_.map_of(gas_, start, end, (start - end) / rate);
-      map_ = first ? part : Loading::chain(map_, part);
-      first = false;
+      map_ = parts_++ == 0 ? part : Loading::chain(map_, part);
     });
   }
 
   /// @brief Whether the diver may leave now.
   [[nodiscard]] bool passes(const Tissues& tissues) {
-    excess(loading_.set(), map_(tissues), factor_, ambient_, excess_);
-    return view(excess_).maxCoeff() <= leave_tolerance;
+    arrival_ = map_(tissues);
+    return tolerated(loading_.set(), arrival_, factor_, ambient_ + leave_tolerance);
   }
+
+  /// @brief Tensions on arrival, as of the last test.
+  [[nodiscard]] const Tissues& arrival() const { return arrival_; }
+
+  /// @brief Whether the ascent tested is at one rate all the way.
+  [[nodiscard]] bool at_one_rate() const { return parts_ == 1; }
 
   /// @brief The compartment nearest to its limit, or farthest beyond it, in the last test.
   [[nodiscard]] std::size_t leader() const {
     Eigen::Index i = 0;
-    (void)view(excess_).maxCoeff(&i);
+    (void)view(excess_on_arrival()).maxCoeff(&i);
     return static_cast<std::size_t>(i);
   }
 
-  /// @brief The least wait after which passes() holds.
+  /// @brief The least wait after which passes() holds; carries `tissues` over it.
   ///
   /// No earlier moment than the first pass of a compartment that fails now can be right, so
   /// going from one such moment to the next ends at the least one.
-  [[nodiscard]] Wait least_wait(const Tissues& tissues) {
+  [[nodiscard]] Wait least_wait(Tissues& tissues) {
     Wait wait;
-    Tissues then = tissues;
+    if (passes(tissues)) return wait;
+    const Tissues at_start = tissues;
     constexpr int most_rounds = 200;
     for (int round = 0; round < most_rounds; ++round) {
-      if (passes(then)) return wait;
-      const auto [compartment, start] = latest_estimate(tissues, wait.minutes);
-      const Course course = course_of_wait(loading_, tissues, gas_, depth_, map_, compartment);
-      wait.compartment = compartment;
-      const auto next = CrossingSearch(with_limit(course), Crossing::into_limit)
-                            .first(with_limit(course).at(wait.minutes), longest_wait);
-      if (!next) return {0.0, compartment, false};
+      wait.compartment = latest_estimate(at_start, wait.minutes);
+      const Course course = course_of(at_start, wait.compartment);
+      const auto next =
+          CrossingSearch(course, Crossing::into_limit).first(course.at(wait.minutes), longest_wait);
+      if (!next) break;
       // A crossing found within rounding of this moment must not stop the walk.
       wait.minutes = std::max(*next, wait.minutes + 1e-13 * (1.0 + wait.minutes) * round);
-      then = tissues;
-      loading_.stay(then, gas_, depth_, wait.minutes);
+      tissues = at_start;
+      loading_.stay(tissues, gas_, depth_, wait.minutes);
+      if (passes(tissues)) return wait;
     }
-    return {0.0, wait.compartment, false};
+    wait.possible = false;
+    return wait;
   }
 
 private:
-  [[nodiscard]] Course with_limit(Course course) const {
+  [[nodiscard]] Lanes<double> excess_on_arrival() const {
+    Lanes<double> result;
+    excess(loading_.set(), arrival_, factor_, ambient_, result);
+    return result;
+  }
+
+  /// Tensions of one compartment on arrival, as a course of the time waited before.
+  [[nodiscard]] Course course_of(const Tissues& tissues, std::size_t i) const {
+    const double dry = loading_.place().pressure(depth_) - loading_.place().vapour;
+    const CompartmentSet& set = loading_.set();
+    Course course;
+    course.nitrogen = {
+        arrival_tension(map_.scale.nitrogen, map_.shift.nitrogen, tissues.nitrogen, i),
+        map_.scale.nitrogen[i] * (dry * gas_.nitrogen() - tissues.nitrogen[i]), 0.0,
+        set.nitrogen.rate[i]};
+    course.helium = {arrival_tension(map_.scale.helium, map_.shift.helium, tissues.helium, i),
+                     map_.scale.helium[i] * (dry * gas_.helium - tissues.helium[i]), 0.0,
+                     set.helium.rate[i]};
+    course.take_limits(set, i);
     course.ambient = ambient_;
     course.factor = factor_;
     return course;
   }
 
+  [[nodiscard]] static double arrival_tension(const Lanes<double>& scale,
+                                              const Lanes<double>& shift,
+                                              const Lanes<double>& tension, std::size_t i) {
+    return scale[i] * tension[i] + shift[i];
+  }
+
   /// Of the compartments that failed the last test, the one that Newton's rule expects last.
-  [[nodiscard]] std::pair<std::size_t, double> latest_estimate(const Tissues& tissues,
-                                                               double now) const {
-    std::pair<std::size_t, double> latest{leader(), -1.0};
+  [[nodiscard]] std::size_t latest_estimate(const Tissues& at_start, double now) const {
+    const Lanes<double> beyond = excess_on_arrival();
+    std::size_t latest = leader();
+    double longest = -1.0;
     for (std::size_t i = 0; i < compartment_count; ++i) {
-      if (!(excess_[i] > leave_tolerance)) continue;
-      const Course course = with_limit(course_of_wait(loading_, tissues, gas_, depth_, map_, i));
+      if (!(beyond[i] > 0.0)) continue;
+      const Course course = course_of(at_start, i);
       const Moment m = course.at(now);
       const double slope = course.slope(m);
       const double estimate = slope < 0.0 ? -m.gap / slope : longest_wait;
-      if (estimate > latest.second) latest = {i, estimate};
+      if (estimate <= longest) continue;
+      longest = estimate;
+      latest = i;
     }
     return latest;
   }
@@ -250,8 +263,9 @@ private:
   double depth_;
   double factor_;
   double ambient_;
+  int parts_ = 0;
   TravelMap map_;
-  Lanes<double> excess_{};
+  Tissues arrival_;
 };
 
 } // namespace upline::detail

@@ -7,6 +7,7 @@
 
 #include <upline/detail/reading.hpp>
 #include <upline/error.hpp>
+#include <upline/lanes.hpp>
 
 #include <array>
 #include <cstddef>
@@ -15,13 +16,6 @@
 #include <string_view>
 
 namespace upline {
-
-/// @brief Number of compartments in every set.
-inline constexpr std::size_t compartment_count = 16;
-
-/// @brief One number per compartment, fastest first.
-template <class T>
-using Lanes = std::array<T, compartment_count>;
 
 /// @brief What a compartment does with one inert gas.
 struct InertGasParameters {

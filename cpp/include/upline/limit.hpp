@@ -133,6 +133,21 @@ inline void excess(const CompartmentSet& set, const Tissues& tissues, double fac
   view(out) = (total - factor * a) / (factor / b + (1.0 - factor)) - ambient;
 }
 
+/// Whether every compartment tolerates `ambient` bar; without divisions, for it is asked most.
+[[nodiscard]] inline bool tolerated(const CompartmentSet& set, const Tissues& tissues,
+                                    double factor, double ambient) {
+  const LaneArray n2 = view(tissues.nitrogen);
+  const LaneArray he = view(tissues.helium);
+  const LaneArray total = n2 + he;
+  // a = weighted_a / total and b = weighted_b / total, both sides times total times weighted_b.
+  const LaneArray weighted_a = view(set.nitrogen.a) * n2 + view(set.helium.a) * he;
+  const LaneArray weighted_b = view(set.nitrogen.b) * n2 + view(set.helium.b) * he;
+  const LaneArray square = total.square();
+  return ((square - factor * weighted_a) * weighted_b <=
+          ambient * (factor * square + (1.0 - factor) * total * weighted_b))
+      .all();
+}
+
 } // namespace detail
 
 inline GradientFactors::GradientFactors(double low_fraction, double high_fraction)

@@ -10,6 +10,7 @@
 #include <upline/error.hpp>
 #include <upline/gas.hpp>
 #include <upline/ladder.hpp>
+#include <upline/lanes.hpp>
 #include <upline/limit.hpp>
 #include <upline/no_stop.hpp>
 #include <upline/oxygen.hpp>

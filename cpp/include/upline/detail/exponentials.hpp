@@ -5,7 +5,7 @@
 /// With x = k t: phi(x) = 1 - exp(-x) and psi(x) = 1 - phi(x) / x. Both lose all their digits
 /// near x = 0 when computed as written, so a series serves there.
 
-#include <upline/compartments.hpp>
+#include <upline/lanes.hpp>
 
 #include <Eigen/Core>
 
@@ -77,7 +77,13 @@ void uptake(const Lanes<double>& rate, const T& minutes, UptakeLanes<T>& out) {
   }
 }
 
-/// The same for double, all compartments at once.
+/// @brief phi alone, all compartments at once; near x = 0 exact to 1e-16, which is enough where it
+/// multiplies a tension.
+inline void saturation(const Lanes<double>& rate, double minutes, Lanes<double>& phi) {
+  view(phi) = 1.0 - (view(rate) * -minutes).exp();
+}
+
+/// phi and psi for double, all compartments at once.
 inline void uptake(const Lanes<double>& rate, const double& minutes, UptakeLanes<double>& out) {
   const LaneArray x = view(rate) * minutes;
   const LaneArray phi = 1.0 - (-x).exp();

@@ -93,10 +93,7 @@ public:
     const std::vector<double> stations = stations_to(0.0, switches_.made);
     std::size_t next_switch = 0;
     for (const double next : stations) {
-      if (due(switches_.made, next_switch)) {
-        pause_for_switch(in_minutes(rules_.switch_time));
-        change_gas(switches_.made[next_switch++].gas);
-      }
+      if (due(switches_.made, next_switch)) switch_to(switches_.made[next_switch++].gas);
       if (!test_towards(next).passes(tissues_)) return false;
       travel_up(next);
     }
@@ -157,7 +154,7 @@ private:
       gas_ = dive_.travel->gas;
       require_po2(gas_, border, "travel");
       travel_down(border);
-      change_gas(dive_.gases.front().gas);
+      gas_ = dive_.gases.front().gas;
     }
     travel_down(target);
   }
@@ -240,11 +237,22 @@ private:
     std::size_t next_switch = 0;
     left_last_ = clock_;
     for (const double next : stations_to(target, switches)) {
-      const bool switching = due(switches, next_switch);
-      hold(next, switching ? &switches[next_switch] : nullptr);
-      if (switching) ++next_switch;
-      travel_up(next);
+      const double arrives = clock_;
+      const Gas arrives_on = gas_;
+      if (due(switches, next_switch)) switch_to(switches[next_switch++].gas);
+      LeaveTest test = test_towards(next);
+      hold(test, next, arrives, arrives_on);
+      travel_up(next, test);
     }
+  }
+
+  void switch_to(const Gas& gas) {
+    if (gas == gas_) return;
+    const double pause = in_minutes(rules_.switch_time);
+    if (pause > 0.0)
+      append({Phase::switch_gas, depth_, depth_, clock_, clock_ + pause, gas_, {}, {}, {}},
+             [&](Tissues& t) { loading_.stay(t, gas_, depth_, pause); });
+    gas_ = gas;
   }
 
   [[nodiscard]] LeaveTest test_towards(double next) {
@@ -253,41 +261,38 @@ private:
   }
 
   /// Stays here as long as the leave test, a switch and the rounding ask for.
-  void hold(double next, const Switch* change) {
-    const double arrives = clock_;
-    const Gas arrives_on = gas_;
-    double pause = 0.0;
-    if (change != nullptr && !(change->gas == gas_)) {
-      pause = in_minutes(rules_.switch_time);
-      pause_for_switch(pause);
-      change_gas(change->gas);
-    }
-    LeaveTest test = test_towards(next);
-    const Wait wait = test.least_wait(tissues_);
+  void hold(LeaveTest& test, double next, double arrives, const Gas& arrives_on) {
+    Tissues held = tissues_;
+    const Wait wait = test.least_wait(held);
     if (!wait.possible) throw_no_ascent(next, wait.compartment);
-    double minutes = pause + wait.minutes;
-    if (wait.minutes > 0.0) minutes = std::max(minutes, in_minutes(rules_.min_stop));
-    if (minutes == 0.0) return;
-    const double leaves = settle(test, next, arrives, minutes);
+    const double pause = clock_ - arrives;
+    if (pause + wait.minutes == 0.0) return;
+    double leaves = clock_ + wait.minutes;
+    const bool as_solved = rules_.rounding == Rounding::exact &&
+                           (wait.minutes == 0.0 || leaves - arrives >= in_minutes(rules_.min_stop));
+    if (!as_solved) leaves = settle(test, next, arrives, wait, held);
     const auto held_by =
         wait.minutes > 0.0 ? std::optional<std::size_t>(wait.compartment) : std::nullopt;
     if (leaves > clock_)
       append({Phase::stay, depth_, depth_, clock_, leaves, gas_, held_by, {}, {}},
-             [&](Tissues& t) { loading_.stay(t, gas_, depth_, leaves - clock_); });
-    stops_.push_back({metres(depth_), upline::minutes(arrives), upline::minutes(leaves),
-                      upline::minutes(leaves - left_last_), arrives_on, gas_,
+             [&](Tissues& t) { t = held; });
+    stops_.push_back({metres(depth_), minutes(arrives), minutes(leaves),
+                      minutes(leaves - left_last_), arrives_on, gas_,
                       gas_.oxygen * place_.pressure(depth_), held_by});
     left_last_ = leaves;
   }
 
-  /// Rounds the departure, and later again where slow compartments took up too much meanwhile.
-  [[nodiscard]] double settle(LeaveTest& test, double next, double arrives, double minutes) const {
+  /// Rounds the departure, and goes on where slow compartments took up too much meanwhile.
+  [[nodiscard]] double settle(LeaveTest& test, double next, double arrives, const Wait& wait,
+                              Tissues& held) const {
+    double here = clock_ - arrives + wait.minutes;
+    if (wait.minutes > 0.0) here = std::max(here, in_minutes(rules_.min_stop));
+    double leaves = std::max(rounder_.departure(arrives, here), clock_);
     constexpr int most_extensions = 1000;
-    double leaves = std::max(rounder_.departure(arrives, minutes), clock_);
     for (int extension = 0; extension <= most_extensions; ++extension) {
-      Tissues then = tissues_;
-      loading_.stay(then, gas_, depth_, leaves - clock_);
-      if (test.passes(then)) return leaves;
+      held = tissues_;
+      loading_.stay(held, gas_, depth_, leaves - clock_);
+      if (test.passes(held)) return leaves;
       leaves += rounder_.resolution();
     }
     throw_no_ascent(next, test.leader());
@@ -304,13 +309,16 @@ private:
         "dive.");
   }
 
-  void pause_for_switch(double minutes) {
-    if (minutes <= 0.0) return;
-    append({Phase::switch_gas, depth_, depth_, clock_, clock_ + minutes, gas_, {}, {}, {}},
-           [&](Tissues& t) { loading_.stay(t, gas_, depth_, minutes); });
+  /// The ascent just tested, where it is made as it was tested.
+  void travel_up(double next, const LeaveTest& test) {
+    if (next == 0.0 || !test.at_one_rate()) {
+      travel_up(next);
+      return;
+    }
+    rates_.split(depth_, next, [&](double start, double end, double rate) {
+      append(rising(start, end, rate), [&](Tissues& t) { t = test.arrival(); });
+    });
   }
-
-  void change_gas(const Gas& gas) { gas_ = gas; }
 
   void travel_up(double next) {
     if (next == 0.0 && rules_.surfacing_rate) {
@@ -321,9 +329,12 @@ private:
   }
 
   void rise(double next, double rate) {
-    const double minutes = (depth_ - next) / rate;
-    append({Phase::come_up, depth_, next, clock_, clock_ + minutes, gas_, {}, {}, {}},
-           [&](Tissues& t) { loading_.travel(t, gas_, depth_, next, minutes); });
+    const Leg leg = rising(depth_, next, rate);
+    append(leg, [&](Tissues& t) { loading_.travel(t, gas_, leg.from, leg.to, leg.minutes()); });
+  }
+
+  [[nodiscard]] Leg rising(double from, double to, double rate) const {
+    return {Phase::come_up, from, to, clock_, clock_ + (from - to) / rate, gas_, {}, {}, {}};
   }
 
   // ---- legs ------------------------------------------------------------------------------

@@ -137,6 +137,12 @@ private:
   static constexpr double tiny = 1e-9; // [bar]; keeps shares finite in an empty compartment
 
   static void tension_at(const GasCourse& gas, double t, double& tension, double& slope) {
+    if (gas.ramp == 0.0) { // a stay: no psi, and phi exact to 1e-16 is enough
+      const double left = std::exp(-gas.rate * t);
+      tension = gas.start + gas.swing * (1.0 - left);
+      slope = gas.rate * gas.swing * left;
+      return;
+    }
     const auto [phi, psi] = uptake(gas.rate * t);
     tension = gas.start + gas.swing * phi + gas.ramp * t * psi;
     slope = gas.rate * gas.swing * (1.0 - phi) + gas.ramp * phi;

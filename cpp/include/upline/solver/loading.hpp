@@ -46,11 +46,9 @@ public:
   [[nodiscard]] const Place& place() const { return place_; }
 
   void stay(Tissues& tissues, const Gas& gas, double depth, double minutes) const {
-    UptakePair uptakes;
-    compute(uptakes, minutes);
     const double dry = place_.pressure(depth) - place_.vapour;
-    saturate(tissues.nitrogen, uptakes.nitrogen, dry * gas.nitrogen());
-    saturate(tissues.helium, uptakes.helium, dry * gas.helium);
+    saturate(tissues.nitrogen, set_.nitrogen.rate, dry * gas.nitrogen(), minutes);
+    saturate(tissues.helium, set_.helium.rate, dry * gas.helium, minutes);
   }
 
   void travel(Tissues& tissues, const Gas& gas, double from, double to, double minutes) {
@@ -94,9 +92,11 @@ private:
     return remembered_.back();
   }
 
-  static void saturate(Lanes<double>& tension, const UptakeLanes<double>& uptakes,
-                       double inspired) {
-    view(tension) += (inspired - view(tension)) * view(uptakes.phi);
+  static void saturate(Lanes<double>& tension, const Lanes<double>& rate, double inspired,
+                       double minutes) {
+    Lanes<double> phi;
+    saturation(rate, minutes, phi);
+    view(tension) += (inspired - view(tension)) * view(phi);
   }
 
   static void one_gas(const UptakeLanes<double>& uptakes, double start, double climb,
