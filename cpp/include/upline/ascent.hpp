@@ -160,14 +160,20 @@ public:
       : loading_(loading), gas_(gas), depth_(from), factor_(factor),
         ambient_(loading.place().pressure(to)) {
     rates.split(from, to, [&](double start, double end, double rate) {
-      const TravelMap part = loading_.map_of(gas_, start, end, (start - end) / rate);
-      map_ = parts_++ == 0 ? part : Loading::chain(map_, part);
+      const double minutes = (start - end) / rate;
+      if (parts_++ == 0) {
+        loading_.set_map(map_, gas_, start, end, minutes);
+        return;
+      }
+      TravelMap part;
+      loading_.set_map(part, gas_, start, end, minutes);
+      map_.then(part);
     });
   }
 
   /// @brief Whether the diver may leave now.
   [[nodiscard]] bool passes(const Tissues& tissues) {
-    arrival_ = map_(tissues);
+    map_.apply(tissues, arrival_);
     return tolerated(loading_.set(), arrival_, factor_, ambient_ + leave_tolerance);
   }
 
@@ -178,11 +184,7 @@ public:
   [[nodiscard]] bool at_one_rate() const { return parts_ == 1; }
 
   /// @brief The compartment nearest to its limit, or farthest beyond it, in the last test.
-  [[nodiscard]] std::size_t leader() const {
-    Eigen::Index i = 0;
-    (void)view(excess_on_arrival()).maxCoeff(&i);
-    return static_cast<std::size_t>(i);
-  }
+  [[nodiscard]] std::size_t leader() const { return leader(excess_on_arrival()); }
 
   /// @brief The least wait after which passes() holds; carries `tissues` over it.
   ///
@@ -194,10 +196,10 @@ public:
     const Tissues at_start = tissues;
     constexpr int most_rounds = 200;
     for (int round = 0; round < most_rounds; ++round) {
-      wait.compartment = latest_estimate(at_start, wait.minutes);
-      const Course course = course_of(at_start, wait.compartment);
+      const Failing latest = latest_to_pass(at_start, wait.minutes);
+      wait.compartment = latest.compartment;
       const auto next =
-          CrossingSearch(course, Crossing::into_limit).first(course.at(wait.minutes), longest_wait);
+          CrossingSearch(latest.course, Crossing::into_limit).first(latest.now, longest_wait);
       if (!next) break;
       // A crossing found within rounding of this moment must not stop the walk.
       wait.minutes = std::max(*next, wait.minutes + 1e-13 * (1.0 + wait.minutes) * round);
@@ -210,6 +212,11 @@ public:
   }
 
 private:
+  [[nodiscard]] static std::size_t leader(const Lanes<double>& beyond) {
+    return static_cast<std::size_t>(std::max_element(beyond.begin(), beyond.end()) -
+                                    beyond.begin());
+  }
+
   [[nodiscard]] Lanes<double> excess_on_arrival() const {
     Lanes<double> result;
     excess(loading_.set(), arrival_, factor_, ambient_, result);
@@ -221,39 +228,41 @@ private:
     const double dry = loading_.place().pressure(depth_) - loading_.place().vapour;
     const CompartmentSet& set = loading_.set();
     Course course;
-    course.nitrogen = {
-        arrival_tension(map_.scale.nitrogen, map_.shift.nitrogen, tissues.nitrogen, i),
-        map_.scale.nitrogen[i] * (dry * gas_.nitrogen() - tissues.nitrogen[i]), 0.0,
-        set.nitrogen.rate[i]};
-    course.helium = {arrival_tension(map_.scale.helium, map_.shift.helium, tissues.helium, i),
-                     map_.scale.helium[i] * (dry * gas_.helium - tissues.helium[i]), 0.0,
-                     set.helium.rate[i]};
+    course.nitrogen = after_map(map_.nitrogen, tissues.nitrogen[i], dry * gas_.nitrogen(), i);
+    course.nitrogen.rate = set.nitrogen.rate[i];
+    course.helium = after_map(map_.helium, tissues.helium[i], dry * gas_.helium, i);
+    course.helium.rate = set.helium.rate[i];
     course.take_limits(set, i);
     course.ambient = ambient_;
     course.factor = factor_;
     return course;
   }
 
-  [[nodiscard]] static double arrival_tension(const Lanes<double>& scale,
-                                              const Lanes<double>& shift,
-                                              const Lanes<double>& tension, std::size_t i) {
-    return scale[i] * tension[i] + shift[i];
+  [[nodiscard]] static GasCourse after_map(const GasMap& map, double tension, double inspired,
+                                           std::size_t i) {
+    return {map.scale[i] * tension + map.shift[i], map.scale[i] * (inspired - tension), 0.0, 0.0};
   }
 
+  struct Failing {
+    std::size_t compartment = 0;
+    Course course;
+    Moment now;
+  };
+
   /// Of the compartments that failed the last test, the one that Newton's rule expects last.
-  [[nodiscard]] std::size_t latest_estimate(const Tissues& at_start, double now) const {
+  [[nodiscard]] Failing latest_to_pass(const Tissues& at_start, double now) const {
     const Lanes<double> beyond = excess_on_arrival();
-    std::size_t latest = leader();
+    Failing latest;
     double longest = -1.0;
     for (std::size_t i = 0; i < compartment_count; ++i) {
       if (!(beyond[i] > 0.0)) continue;
       const Course course = course_of(at_start, i);
-      const Moment m = course.at(now);
-      const double slope = course.slope(m);
-      const double estimate = slope < 0.0 ? -m.gap / slope : longest_wait;
+      const Moment moment = course.at(now);
+      const double slope = course.slope(moment);
+      const double estimate = slope < 0.0 ? -moment.gap / slope : longest_wait;
       if (estimate <= longest) continue;
       longest = estimate;
-      latest = i;
+      latest = {i, course, moment};
     }
     return latest;
   }

@@ -125,12 +125,12 @@ namespace detail {
 /// Tolerated minus ambient pressure of every compartment [bar]: positive beyond the limit.
 inline void excess(const CompartmentSet& set, const Tissues& tissues, double factor, double ambient,
                    Lanes<double>& out) {
-  // b stands in a denominator: 1/b = total / weighted b, and likewise a = weighted a / total.
   const LaneArray total = view(tissues.nitrogen) + view(tissues.helium);
   const LaneArray share = (total > 0.0).select(view(tissues.helium) / total, LaneArray::Zero());
   const LaneArray a = view(set.nitrogen.a) + share * (view(set.helium.a) - view(set.nitrogen.a));
   const LaneArray b = view(set.nitrogen.b) + share * (view(set.helium.b) - view(set.nitrogen.b));
-  view(out) = (total - factor * a) / (factor / b + (1.0 - factor)) - ambient;
+  // (P - a G) / (G/b - G + 1), with one division less.
+  view(out) = (total - factor * a) * b / (factor + (1.0 - factor) * b) - ambient;
 }
 
 /// Whether every compartment tolerates `ambient` bar; without divisions, for it is asked most.

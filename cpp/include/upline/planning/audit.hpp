@@ -31,33 +31,33 @@ public:
 
   [[nodiscard]] std::optional<Breach> worst() {
     const std::vector<Leg>& legs = diver_.legs();
-    for (std::size_t j = diver_.first_ascent_leg(); j < legs.size(); ++j) check(legs[j]);
+    for (std::size_t j = diver_.first_ascent_leg(); j < legs.size(); ++j)
+      check(legs[j], legs[j - 1].after); // there is always a descent before
     if (breach_.amount <= audit_tolerance) return {};
     return breach_;
   }
 
 private:
   /// The factor changes its slope at the anchor, so a leg across it is two.
-  void check(const Leg& leg) {
+  void check(const Leg& leg, const Tissues& before) {
     const double anchor = line_.anchor.value_or(0.0);
     if (!(leg.from > anchor && leg.to < anchor)) {
-      check_part(leg);
+      check_part(leg, before);
       return;
     }
     const double share = (leg.from - anchor) / (leg.from - leg.to);
     Leg deep = leg;
     deep.to = anchor;
     deep.ends = leg.begins + share * leg.minutes();
-    deep.after = leg.before;
+    deep.after = before;
     const double rate = (place_.pressure(leg.to) - place_.pressure(leg.from)) / leg.minutes();
     advance(deep.after, set_, Segment{deep.minutes(), place_.pressure(leg.from), rate},
             OpenCircuit{leg.gas}, place_.vapour);
     Leg shallow = leg;
     shallow.from = anchor;
     shallow.begins = deep.ends;
-    shallow.before = deep.after;
-    check_part(deep);
-    check_part(shallow);
+    check_part(deep, before);
+    check_part(shallow, deep.after);
   }
 
   /// Just below the surface a line without an anchor still asks for the low factor.
@@ -65,29 +65,29 @@ private:
     return line_.anchor ? line_.factor_at(depth) : line_.factors.low();
   }
 
-  void check_part(const Leg& leg) {
+  void check_part(const Leg& leg, const Tissues& before) {
     if (!(leg.minutes() > 0.0)) return;
     const SegmentEnds s = segment_ends(place_, leg.gas, leg.from, leg.to, leg.minutes(),
                                        factor_inside(leg.from), factor_inside(leg.to));
     Lanes<double> at_end;
     excess(set_, leg.after, s.factor_end, s.pressure_end, at_end);
-    const Screen::Marks marks = suspects(leg, s, at_end);
+    const Screen::Marks marks = suspects(leg, before, s, at_end);
     if (!marks.any()) return;
     for (std::size_t i = 0; i < compartment_count; ++i)
-      if (marks[static_cast<Eigen::Index>(i)]) search(leg, s, i);
+      if (marks[static_cast<Eigen::Index>(i)]) search(leg, before, s, i);
   }
 
-  [[nodiscard]] Screen::Marks suspects(const Leg& leg, const SegmentEnds& s,
+  [[nodiscard]] Screen::Marks suspects(const Leg& leg, const Tissues& before, const SegmentEnds& s,
                                        const Lanes<double>& at_end) const {
     if (leg.from != leg.to)
-      return diver_.screen().ascent(s, leg.before, leg.after, at_end, audit_tolerance);
+      return diver_.screen().ascent(s, before, leg.after, at_end, audit_tolerance);
     Lanes<double> at_start;
-    excess(set_, leg.before, s.factor_start, s.pressure_start, at_start);
-    return diver_.screen().stay(s, leg.before, leg.after, at_start, at_end, audit_tolerance);
+    excess(set_, before, s.factor_start, s.pressure_start, at_start);
+    return diver_.screen().stay(s, before, leg.after, at_start, at_end, audit_tolerance);
   }
 
-  void search(const Leg& leg, const SegmentEnds& s, std::size_t i) {
-    const Course course = course_of_segment(set_, leg.before, s, i);
+  void search(const Leg& leg, const Tissues& before, const SegmentEnds& s, std::size_t i) {
+    const Course course = course_of_segment(set_, before, s, i);
     const auto worst =
         WorstMoment(course, audit_tolerance).between(course.at(0.0), course.at(s.minutes));
     if (!worst) return;

@@ -15,7 +15,9 @@
 
 namespace upline::detail {
 
-/// @brief A stretch on one gas at one rate, with the tensions at its ends.
+/// @brief A stretch on one gas at one rate, with the tensions at its end.
+///
+/// The tensions at its start are those at the end of the leg before.
 struct Leg {
   Phase phase = Phase::stay;
   double from = 0.0; ///< [m]
@@ -24,8 +26,7 @@ struct Leg {
   double ends = 0.0;
   Gas gas{};
   std::optional<std::size_t> held_by{};
-  Tissues before{};
-  Tissues after{};
+  Tissues after;
 
   [[nodiscard]] double minutes() const { return ends - begins; }
 };
@@ -66,7 +67,9 @@ public:
         rounder_(rules.rounding, rules.resolution), gas_(dive.gases.front().gas),
         tissues_(starting_tissues()), line_{rules.factors, {}} {
     constexpr std::size_t usual_legs = 32;
+    constexpr std::size_t usual_stops = 16;
     legs_.reserve(usual_legs);
+    stops_.reserve(usual_stops);
     const double bottom = in_metres(dive.levels.back().depth);
     switches_ = SwitchFinder(dive, rules, place_, bottom).find();
   }
@@ -162,14 +165,14 @@ private:
   void travel_down(double target) {
     if (target <= depth_ + same_depth) return;
     const double minutes = (target - depth_) / rules_.descent_rate.base();
-    append({Phase::go_down, depth_, target, clock_, clock_ + minutes, gas_, {}, {}, {}},
+    append({Phase::go_down, depth_, target, clock_, clock_ + minutes, gas_, {}, {}},
            [&](Tissues& t) { loading_.travel(t, gas_, depth_, target, minutes); });
   }
 
   void stay_until(double run_time) {
     const double minutes = run_time - clock_;
     if (minutes <= 0.0) return;
-    append({Phase::stay, depth_, depth_, clock_, run_time, gas_, {}, {}, {}},
+    append({Phase::stay, depth_, depth_, clock_, run_time, gas_, {}, {}},
            [&](Tissues& t) { loading_.stay(t, gas_, depth_, minutes); });
   }
 
@@ -250,7 +253,7 @@ private:
     if (gas == gas_) return;
     const double pause = in_minutes(rules_.switch_time);
     if (pause > 0.0)
-      append({Phase::switch_gas, depth_, depth_, clock_, clock_ + pause, gas_, {}, {}, {}},
+      append({Phase::switch_gas, depth_, depth_, clock_, clock_ + pause, gas_, {}, {}},
              [&](Tissues& t) { loading_.stay(t, gas_, depth_, pause); });
     gas_ = gas;
   }
@@ -274,7 +277,7 @@ private:
     const auto held_by =
         wait.minutes > 0.0 ? std::optional<std::size_t>(wait.compartment) : std::nullopt;
     if (leaves > clock_)
-      append({Phase::stay, depth_, depth_, clock_, leaves, gas_, held_by, {}, {}},
+      append({Phase::stay, depth_, depth_, clock_, leaves, gas_, held_by, {}},
              [&](Tissues& t) { t = held; });
     stops_.push_back({metres(depth_), minutes(arrives), minutes(leaves),
                       minutes(leaves - left_last_), arrives_on, gas_,
@@ -334,25 +337,23 @@ private:
   }
 
   [[nodiscard]] Leg rising(double from, double to, double rate) const {
-    return {Phase::come_up, from, to, clock_, clock_ + (from - to) / rate, gas_, {}, {}, {}};
+    return {Phase::come_up, from, to, clock_, clock_ + (from - to) / rate, gas_, {}, {}};
   }
 
   // ---- legs ------------------------------------------------------------------------------
 
   template <class Load>
-  void append(Leg leg, Load&& load) {
-    leg.before = tissues_;
+  void append(const Leg& leg, Load&& load) {
     load(tissues_);
-    leg.after = tissues_;
     clock_ = leg.ends;
     depth_ = leg.to;
     if (continues(leg)) {
       legs_.back().to = leg.to;
       legs_.back().ends = leg.ends;
-      legs_.back().after = leg.after;
     } else {
       legs_.push_back(leg);
     }
+    legs_.back().after = tissues_;
   }
 
   /// Travel through a rung without a pause is one leg, and so is a level given in two parts.

@@ -186,15 +186,17 @@ private:
   /// Newton from the left; accepted only if the derivative keeps its sign all the way.
   [[nodiscard]] std::optional<double> by_newton(const Moment& from, double to) const {
     constexpr int most_rounds = 12;
+    constexpr double small = 1e-7; // the error after a step is about k/2 times its square
     Moment m = from;
     for (int round = 0; round < most_rounds; ++round) {
       const double slope = sign_ * course_.slope(m);
       if (!(slope < 0.0)) return {};
-      const double next = m.t - value(m) / slope;
+      const double last = m.t;
+      const double next = last - value(m) / slope;
       if (!(next > from.t) || next > to) return {};
-      const bool settled = std::abs(next - m.t) <= 1e-14 * (1.0 + next);
-      if (settled) return slopes(from, m).high < 0.0 ? std::optional(m.t) : std::nullopt;
       m = course_.at(next);
+      if (std::abs(next - last) <= small)
+        return slopes(from, m).high < 0.0 ? std::optional(m.t) : std::nullopt;
     }
     return {};
   }

@@ -20,16 +20,33 @@ struct UptakePair {
   UptakeLanes<double> helium;
 };
 
-/// @brief What travel does to any tensions: P -> scale P + shift, compartment by compartment.
-struct TravelMap {
-  Tissues scale;
-  Tissues shift;
+/// @brief What travel does to any tension of one gas: P -> scale P + shift.
+struct GasMap {
+  Lanes<double> scale;
+  Lanes<double> shift;
 
-  [[nodiscard]] Tissues operator()(const Tissues& before) const {
-    Tissues after;
-    view(after.nitrogen) = view(scale.nitrogen) * view(before.nitrogen) + view(shift.nitrogen);
-    view(after.helium) = view(scale.helium) * view(before.helium) + view(shift.helium);
-    return after;
+  void apply(const Lanes<double>& before, Lanes<double>& after) const {
+    view(after) = view(scale) * view(before) + view(shift);
+  }
+  /// This travel, and then another.
+  void then(const GasMap& next) {
+    next.apply(shift, shift);
+    view(scale) *= view(next.scale);
+  }
+};
+
+/// @brief What travel does to any tensions.
+struct TravelMap {
+  GasMap nitrogen;
+  GasMap helium;
+
+  void apply(const Tissues& before, Tissues& after) const {
+    nitrogen.apply(before.nitrogen, after.nitrogen);
+    helium.apply(before.helium, after.helium);
+  }
+  void then(const TravelMap& next) {
+    nitrogen.then(next.nitrogen);
+    helium.then(next.helium);
   }
 };
 
@@ -52,29 +69,18 @@ public:
   }
 
   void travel(Tissues& tissues, const Gas& gas, double from, double to, double minutes) {
-    tissues = map_of(gas, from, to, minutes)(tissues);
+    TravelMap map;
+    set_map(map, gas, from, to, minutes);
+    map.apply(tissues, tissues);
   }
 
-  /// Travel at one rate as a map of the tensions before it.
-  [[nodiscard]] TravelMap map_of(const Gas& gas, double from, double to, double minutes) {
+  /// Sets `map` to what travel at one rate does.
+  void set_map(TravelMap& map, const Gas& gas, double from, double to, double minutes) {
     const UptakePair& uptakes = over(minutes);
     const double dry = place_.pressure(from) - place_.vapour;
     const double climb = (to - from) * place_.per_metre;
-    TravelMap map;
-    one_gas(uptakes.nitrogen, dry * gas.nitrogen(), climb * gas.nitrogen(), map.scale.nitrogen,
-            map.shift.nitrogen);
-    one_gas(uptakes.helium, dry * gas.helium, climb * gas.helium, map.scale.helium,
-            map.shift.helium);
-    return map;
-  }
-
-  /// One travel after another.
-  [[nodiscard]] static TravelMap chain(const TravelMap& first, const TravelMap& then) {
-    TravelMap both;
-    both.shift = then(first.shift);
-    view(both.scale.nitrogen) = view(first.scale.nitrogen) * view(then.scale.nitrogen);
-    view(both.scale.helium) = view(first.scale.helium) * view(then.scale.helium);
-    return both;
+    set_gas(map.nitrogen, uptakes.nitrogen, dry * gas.nitrogen(), climb * gas.nitrogen());
+    set_gas(map.helium, uptakes.helium, dry * gas.helium, climb * gas.helium);
   }
 
 private:
@@ -99,10 +105,9 @@ private:
     view(tension) += (inspired - view(tension)) * view(phi);
   }
 
-  static void one_gas(const UptakeLanes<double>& uptakes, double start, double climb,
-                      Lanes<double>& scale, Lanes<double>& shift) {
-    view(scale) = 1.0 - view(uptakes.phi);
-    view(shift) = start * view(uptakes.phi) + climb * view(uptakes.psi);
+  static void set_gas(GasMap& map, const UptakeLanes<double>& uptakes, double start, double climb) {
+    view(map.scale) = 1.0 - view(uptakes.phi);
+    view(map.shift) = start * view(uptakes.phi) + climb * view(uptakes.psi);
   }
 
   const CompartmentSet& set_;
