@@ -3,6 +3,8 @@
 /// @brief Walks a dive: down, along its levels, and up rung by rung; keeps the legs it made.
 
 #include <upline/ascent.hpp>
+#include <upline/planning/leg.hpp>
+#include <upline/planning/rounder.hpp>
 #include <upline/planning/switches.hpp>
 #include <upline/schedule.hpp>
 
@@ -14,48 +16,6 @@
 #include <vector>
 
 namespace upline::detail {
-
-/// @brief A stretch on one gas at one rate, with the tensions at its end.
-///
-/// The tensions at its start are those at the end of the leg before.
-struct Leg {
-  Phase phase = Phase::stay;
-  double from = 0.0; ///< [m]
-  double to = 0.0;
-  double begins = 0.0; ///< Run time [min]
-  double ends = 0.0;
-  Gas gas{};
-  std::optional<std::size_t> held_by{};
-  Tissues after;
-
-  [[nodiscard]] double minutes() const { return ends - begins; }
-};
-
-/// @brief Rounds times up as the rules say.
-class Rounder {
-public:
-  Rounder(Rounding what, Minutes resolution) : what_(what), resolution_(in_minutes(resolution)) {}
-
-  /// @brief Run time at which a rung is left that is reached at `arrives` and held for `minutes`.
-  [[nodiscard]] double departure(double arrives, double minutes) const {
-    switch (what_) {
-    case Rounding::duration: return arrives + up(minutes);
-    case Rounding::departure: return up(arrives + minutes);
-    case Rounding::exact: break;
-    }
-    return arrives + minutes;
-  }
-  [[nodiscard]] double resolution() const { return resolution_; }
-
-private:
-  /// What lies within 1e-9 min above a multiple counts as on it.
-  [[nodiscard]] double up(double minutes) const {
-    return std::max(minutes, std::ceil((minutes - 1e-9) / resolution_) * resolution_);
-  }
-
-  Rounding what_;
-  double resolution_;
-};
 
 /// @brief One diver under one set of rules.
 class Diver {
@@ -180,6 +140,7 @@ private:
   void climb_to_level(double target) {
     aim(switches_.made);
     std::vector<Switch> passed;
+    passed.reserve(dive_.gases.size());
     for (std::size_t j = 1; j < dive_.gases.size(); ++j) {
       const GasChoice& choice = dive_.gases[j];
       if (!choice.switch_depth) continue;
@@ -212,7 +173,8 @@ private:
   /// Anchors the limit line by the direct ascent to the surface that begins here and now.
   void aim(const std::vector<Switch>& switches) {
     std::vector<GasAtDepth> gases;
-    for (const Switch& one : switches) gases.push_back({one.depth, one.gas});
+    gases.reserve(switches.size());
+    for (const Switch& one : switches) gases.push_back({one.stated, one.gas});
     DirectAscent direct(loading_, screen_, rates_, rules_.factors.low());
     line_.anchor = direct.anchor(tissues_, depth_, gas_, gases, stations_to(0.0, switches));
   }
