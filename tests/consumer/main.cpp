@@ -5,9 +5,8 @@
 
 int main() {
   using namespace upline;
-  Dive dive{.levels = {{metres(57), minutes(25)}}, .gases = {"18/45", "50", "O2"}};
+  const Dive dive{.levels = {{metres(57), minutes(25)}}, .gases = {"18/45", "50", "O2"}};
   Rules rules{.factors = GradientFactors::parse("40/80")};
   rules.ladder.last_stop = metres(6);
-  const Plan plan = upline::plan(dive, rules);
-  std::cout << plan; // table, cautions, assumptions, foot
+  std::cout << plan(dive, rules); // table, cautions, assumptions, foot
 }

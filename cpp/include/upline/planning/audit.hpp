@@ -31,8 +31,10 @@ public:
 
   [[nodiscard]] std::optional<Breach> worst() {
     const std::vector<Leg>& legs = diver_.legs();
-    for (std::size_t j = diver_.first_ascent_leg(); j < legs.size(); ++j)
-      check(legs[j], legs[j - 1].after); // there is always a descent before
+    const std::size_t first = diver_.first_ascent_leg(); // there is always a descent before
+    excess(set_, legs[first - 1].after, factor_inside(legs[first].from),
+           place_.pressure(legs[first].from), at_start_);
+    for (std::size_t j = first; j < legs.size(); ++j) check(legs[j], legs[j - 1].after);
     if (breach_.amount <= audit_tolerance) return {};
     return breach_;
   }
@@ -71,19 +73,14 @@ private:
                                        factor_inside(leg.from), factor_inside(leg.to));
     Lanes<double> at_end;
     excess(set_, leg.after, s.factor_end, s.pressure_end, at_end);
-    const Screen::Marks marks = suspects(leg, before, s, at_end);
+    const Screen::Marks marks =
+        leg.from == leg.to
+            ? diver_.screen().stay(s, before, leg.after, at_start_, at_end, audit_tolerance)
+            : diver_.screen().ascent(s, before, leg.after, at_end, audit_tolerance);
+    at_start_ = at_end; // the next leg begins where this one ended
     if (!marks.any()) return;
     for (std::size_t i = 0; i < compartment_count; ++i)
       if (marks[static_cast<Eigen::Index>(i)]) search(leg, before, s, i);
-  }
-
-  [[nodiscard]] Screen::Marks suspects(const Leg& leg, const Tissues& before, const SegmentEnds& s,
-                                       const Lanes<double>& at_end) const {
-    if (leg.from != leg.to)
-      return diver_.screen().ascent(s, before, leg.after, at_end, audit_tolerance);
-    Lanes<double> at_start;
-    excess(set_, before, s.factor_start, s.pressure_start, at_start);
-    return diver_.screen().stay(s, before, leg.after, at_start, at_end, audit_tolerance);
   }
 
   void search(const Leg& leg, const Tissues& before, const SegmentEnds& s, std::size_t i) {
@@ -102,6 +99,7 @@ private:
   Place place_;
   LimitLine line_;
   Breach breach_;
+  Lanes<double> at_start_{}; // excess at the start of the part in hand
 };
 
 } // namespace upline::detail
