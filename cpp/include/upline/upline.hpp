@@ -19,5 +19,6 @@
 #include <upline/state.hpp>
 #include <upline/text.hpp>
 #include <upline/tissue.hpp>
+#include <upline/trace.hpp>
 #include <upline/units.hpp>
 #include <upline/version.hpp>

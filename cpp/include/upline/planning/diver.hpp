@@ -5,6 +5,7 @@
 #include <upline/ascent.hpp>
 #include <upline/planning/leg.hpp>
 #include <upline/planning/rounder.hpp>
+#include <upline/planning/start.hpp>
 #include <upline/planning/switches.hpp>
 #include <upline/schedule.hpp>
 
@@ -25,7 +26,7 @@ public:
         loading_(compartment_set(rules.model), place_), screen_(loading_.set()),
         rates_(rules.ascent_rates), test_rates_(rates_.fastest()),
         rounder_(rules.rounding, rules.resolution), gas_(dive.gases.front().gas),
-        tissues_(starting_tissues()), line_{rules.factors, {}} {
+        tissues_(starting_tissues(dive, loading_.set())), line_{rules.factors, {}} {
     constexpr std::size_t usual_legs = 32;
     constexpr std::size_t usual_stops = 16;
     legs_.reserve(usual_legs);
@@ -79,19 +80,6 @@ public:
   [[nodiscard]] double bottom_left() const { return bottom_left_; }
 
 private:
-  // ---- start -----------------------------------------------------------------------------
-
-  [[nodiscard]] Tissues starting_tissues() const {
-    if (!dive_.start)
-      return equilibrium_with_air(dive_.environment.acclimatised_pressure(), place_.vapour);
-    const CompartmentSet& theirs = compartment_set(dive_.start->model);
-    if (theirs.nitrogen.half_time != loading_.set().nitrogen.half_time)
-      throw InvalidInput("start", "a state of " + dive_.start->model,
-                         "a state of the same half-times as " + rules_.model,
-                         "plan both dives with one model");
-    return dive_.start->tissues;
-  }
-
   // ---- down and along --------------------------------------------------------------------
 
   void reach(std::size_t j) {
