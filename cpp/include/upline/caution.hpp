@@ -50,9 +50,10 @@ struct Caution {
   double depth = std::numeric_limits<double>::quiet_NaN();    ///< [m]
   double run_time = std::numeric_limits<double>::quiet_NaN(); ///< [min]
   Gas gas{};
-  Gas old_gas{};               ///< At a switch.
-  std::size_t compartment = 0; ///< For limit_exceeded, from 0.
-  Unused reason{};             ///< For gas_unused.
+  Gas old_gas{};                                               ///< At a switch.
+  std::size_t compartment = 0;                                 ///< For limit_exceeded, from 0 ...
+  double half_time = std::numeric_limits<double>::quiet_NaN(); ///< ... and its half-time [min].
+  Unused reason{};                                             ///< For gas_unused.
 };
 
 namespace detail {
@@ -88,47 +89,51 @@ public:
   [[nodiscard]] std::string operator()() const {
     switch (c_.code) {
     case CautionCode::po2_in_tolerance:
-      return mix() + " at " + depth() + " is " + fixed(c_.value, 2) +
-             " bar, inside the stated tolerance above " + trimmed(c_.limit, 2) + " bar.";
+      return mix() + " at " + depth() + " is " + beyond(2) +
+             " bar, inside the stated tolerance above " + limit() + " bar.";
     case CautionCode::po2_above_limit:
-      return mix() + " at " + depth() + " is " + fixed(c_.value, 2) + " bar of oxygen, above " +
-             trimmed(c_.limit, 2) +
-             " bar: the surface pressure is higher than the standard one. Switch shallower.";
+      return "The oxygen pressure of " + c_.gas.spoken() + " at " + depth() + " is " + beyond(2) +
+             " bar, above " + limit() +
+             " bar and its tolerance: the surface pressure is higher than the standard one. Switch "
+             "shallower.";
     case CautionCode::low_po2:
-      return mix() + " at " + depth() + " is " + fixed(c_.value, 3) + " bar of oxygen, below " +
-             trimmed(c_.limit, 2) + " bar: little reserve against hypoxia. Use a richer gas there.";
+      return "The oxygen pressure of " + c_.gas.spoken() + " at " + depth() + " is " +
+             fixed(c_.value, 3) + " bar, below " + limit() +
+             " bar: little reserve against hypoxia. Use a richer gas there.";
     case CautionCode::beyond_oxygen_table:
-      return mix() + " at " + depth() + " is " + fixed(c_.value, 2) +
-             " bar of oxygen, beyond the last row of the oxygen table (read up to " +
-             trimmed(c_.limit, 2) + " bar); the dose there is extrapolated. Stay shallower.";
+      return "The oxygen pressure of " + c_.gas.spoken() + " at " + depth() + " is " + beyond(2) +
+             " bar, beyond the last row of the oxygen table (read up to " + limit() +
+             " bar); the dose there is extrapolated. Stay shallower.";
     case CautionCode::cns:
-      return "CNS share is " + fixed(c_.value * 100.0, 0) + " %, above " +
-             fixed(c_.limit * 100.0, 0) +
-             " % of the single-exposure limits. "
-             "Use less oxygen, a shallower last stop or a shorter dive.";
+      return "CNS share is " + percent_beyond() + " %, above " + percent(c_.limit) +
+             " % of the single-exposure limits. Use less oxygen, a shallower last stop or a "
+             "shorter "
+             "dive.";
     case CautionCode::oxygen_day:
-      return "The 24-h oxygen sum is " + fixed(c_.value * 100.0, 0) + " %, above " +
-             fixed(c_.limit * 100.0, 0) + " % of the 24-h limits. Rest, or use less oxygen.";
+      return "The 24-h oxygen sum is " + percent_beyond() + " %, above " + percent(c_.limit) +
+             " % of the 24-h limits. Rest, or use less oxygen.";
     case CautionCode::oxygen_without_break:
-      return "Oxygen is at or above 1.4 bar for " + clock_text(c_.value) +
-             " min without a break, more than " + trimmed(c_.limit, 0) + " min, from run time " +
-             clock_text(c_.run_time) + ". Breaks are not planned here.";
+      return "Oxygen pressure is at or above 1.4 bar for " + clock_text(c_.value) +
+             " min without a break, more than " + limit() + " min, from run time " +
+             clock_text(c_.run_time) +
+             ". Breaks are not planned here; shorten the dive or use less oxygen.";
     case CautionCode::density:
-      return mix() + " at " + depth() + " is " + fixed(c_.value, 2) +
-             " g/L (at 0 degrees C), above " + trimmed(c_.limit, 1) +
-             " g/L. Use more helium or stay shallower.";
+      return mix() + " at " + depth() + " is " + beyond(2) + " g/L (at 0 degrees C), above " +
+             limit() + " g/L. Use more helium or stay shallower.";
     case CautionCode::nitrogen_rise:
       return "Switch from " + c_.old_gas.spoken() + " to " + c_.gas.spoken() + " at " + depth() +
              ": nitrogen rises by " + percent(c_.value) +
              " %, more than a fifth of the helium fall (" + percent(c_.limit) +
-             " %). Common practice, disputed; the inner ear is not modelled.";
+             " %). Common practice, disputed; the inner ear is not modelled. Keep helium in the "
+             "new "
+             "gas, or switch shallower.";
     case CautionCode::gas_unused: return mix() + " is not breathed: " + why_unused();
     case CautionCode::switch_at_bottom:
-      return mix() + " has the switch depth " + length(c_.limit) + ", not above the bottom at " +
-             depth() + ": it is taken up on leaving the bottom. Check that this is meant.";
+      return mix() + " has the switch depth " + length(c_.value) + ", not above the bottom at " +
+             length(c_.limit) + ": it is taken up on leaving the bottom. Check that this is meant.";
     case CautionCode::short_switch:
       return clock_text(c_.value) + " min are spent at the switch to " + c_.gas.spoken() + " at " +
-             depth() + ", less than " + trimmed(c_.limit, 0) + " min. Plan time for the switch.";
+             depth() + ", less than " + limit() + " min. Plan time for the switch.";
     case CautionCode::just_arrived:
       return "The surface pressure is " + fixed(c_.value, 3) +
              " bar and acclimatised_to was not stated: the diver is taken to have just arrived "
@@ -136,7 +141,7 @@ public:
     case CautionCode::place_changed:
       return "The earlier dive ended at a surface pressure of " + fixed(c_.limit, 3) +
              " bar; this one begins at " + fixed(c_.value, 3) +
-             " bar at once. Rest at the new place first if time passed there.";
+             " bar at once. Rest in the new environment first if time passed there.";
     case CautionCode::oxygen_history_unknown:
       return "Oxygen history is unknown: no dive in the last 24 h is assumed. Hand on the state "
              "of an earlier dive if there was one.";
@@ -145,11 +150,11 @@ public:
              " %, above 100 %: the schedule goes beyond the published limits of the model. Choose "
              "factors up to 100.";
     case CautionCode::limit_exceeded:
-      return "The limit line is exceeded by " + trimmed(c_.value, 6) + " bar at " + depth() +
-             ", run time " + clock_text(c_.run_time) + ", in compartment " +
-             std::to_string(c_.compartment + 1) + " (allowed: " + trimmed(c_.limit, 9) +
-             " bar). Shorten the pause at the switch, keep more helium in the gas, or lower the "
-             "factors.";
+      return "The limit line is exceeded by " + fixed(c_.value, c_.value < 1e-4 ? 9 : 4) +
+             " bar (allowed: 0) at " + depth() + ", run time " + clock_text(c_.run_time) +
+             ", in the " + trimmed(c_.half_time, 1) +
+             "-min compartment. Shorten the pauses at switches, switch to a gas that brings no "
+             "helium back, or lower the factors.";
     }
     return "";
   }
@@ -169,6 +174,17 @@ private:
     return c_.depth == 0.0 ? std::string("the surface") : length(c_.depth);
   }
   [[nodiscard]] static std::string percent(double x) { return trimmed(x * 100.0, 1); }
+  [[nodiscard]] std::string limit() const { return trimmed(c_.limit, 2); }
+  /// The value with so many decimals that it does not read like the limit it is beyond.
+  [[nodiscard]] std::string beyond(int digits) const { return unlike(c_.value, c_.limit, digits); }
+  [[nodiscard]] std::string percent_beyond() const {
+    return unlike(c_.value * 100.0, c_.limit * 100.0, 0);
+  }
+  [[nodiscard]] static std::string unlike(double value, double limit, int digits) {
+    constexpr int most = 9;
+    while (digits < most && fixed(value, digits) == fixed(limit, digits)) ++digits;
+    return fixed(value, digits);
+  }
   [[nodiscard]] std::string why_unused() const {
     if (c_.reason == Unused::never_qualifies)
       return "at no rung of the ladder is it within " + trimmed(c_.limit, 2) +

@@ -56,9 +56,10 @@ struct GasChoice {
 
   GasChoice() = default;
   GasChoice(const Gas& mix, std::optional<Depth> depth = {}) : gas(mix), switch_depth(depth) {}
-  /// @brief Reads a mix, with its switch depth behind an at sign: "50", "50@21".
+  /// @brief Reads a mix, with its switch depth behind an at sign: "50", "50@21", "50@70ft".
   /// @throws InvalidInput as Gas::parse, or if the depth is no number.
   GasChoice(const char* text) : GasChoice(parse(text)) {}
+  /// @param units Unit of a depth that names none.
   [[nodiscard]] static GasChoice parse(std::string_view text, Units units = Units::metric);
 
   friend bool operator==(const GasChoice&, const GasChoice&) = default;
@@ -187,7 +188,15 @@ inline GasChoice GasChoice::parse(std::string_view text, Units units) {
   GasChoice choice(Gas::parse(text.substr(0, at)));
   if (at == std::string_view::npos) return choice;
   if (text.size() > detail::longest_text) detail::throw_unreadable_gas(text);
-  const auto depth = detail::plain_number(detail::squeezed_lower(text.substr(at + 1)));
+  std::string stated = detail::squeezed_lower(text.substr(at + 1));
+  if (stated.ends_with("ft")) {
+    units = Units::imperial;
+    stated.resize(stated.size() - 2);
+  } else if (stated.ends_with("m")) {
+    units = Units::metric;
+    stated.pop_back();
+  }
+  const auto depth = detail::plain_number(stated);
   if (!depth)
     throw InvalidInput("gas switch depth", detail::quoted(text), "a number behind the at sign",
                        "write \"50@21\" for a switch to 50 % at 21");

@@ -167,7 +167,7 @@ inline GradientFactors GradientFactors::parse(std::string_view text) {
   const auto low = detail::plain_number(rest.substr(0, slash));
   const auto high = detail::plain_number(rest.substr(slash + 1));
   if (!low || !high) detail::throw_bad_factors(detail::quoted(text));
-  if (*high <= 1.5)
+  if (*low <= 1.5 || *high <= 1.5)
     detail::throw_bad_factors(detail::quoted(text) + ", which looks like fractions");
   return {*low / 100.0, *high / 100.0};
 }

@@ -5,6 +5,7 @@
 /// docs/theory.md, section "Ascent".
 
 #include <upline/dive.hpp>
+#include <upline/plan.hpp>
 #include <upline/planning/diver.hpp>
 
 #include <algorithm>
@@ -35,6 +36,8 @@ namespace upline {
     return diver.rises_freely(bottom_time);
   };
   double last_free = arrived.clock();
+  dive.levels.front().leave_at = minutes(last_free);
+  (void)plan(dive, rules); // a dive that cannot be dived is an error here as there
   if (!free(last_free)) return 0.0;
   // In small strides first: with helium aboard the answer need not be yes up to a time and no
   // after.

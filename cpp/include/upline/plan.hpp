@@ -46,6 +46,7 @@ namespace detail {
   taken.ended = end.clock;
   end.oxygen.cns += taken.cns;
   end.oxygen.last_day.push_back(taken);
+  end.oxygen.forget_before(end.clock - day_of_minutes);
   return end;
 }
 
@@ -65,6 +66,7 @@ namespace detail {
   diver.dive();
   result.rows = detail::rows_of(diver.legs());
   result.stops = diver.stops();
+  result.switches = diver.switches();
   result.bottom_time = minutes(diver.bottom_left());
   result.run_time = minutes(diver.clock());
   if (diver.line().anchor) result.anchor = metres(*diver.line().anchor);

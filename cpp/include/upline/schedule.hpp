@@ -52,6 +52,18 @@ struct Stop {
   [[nodiscard]] Minutes minutes_at_depth() const { return departs - arrives; }
 };
 
+/// @brief A change of the gas that is breathed.
+struct GasSwitch {
+  Depth depth{};
+  Minutes at{};    ///< Run time at which the new gas is first breathed.
+  Minutes spent{}; ///< At this depth, pause and wait together.
+  Gas from{};
+  Gas to{};
+  bool going_down = false;        ///< From travel to bottom gas, or back to it.
+  bool on_leaving_bottom = false; ///< Because the depth stated for it is not above the bottom.
+  std::optional<Depth> stated{};  ///< Switch depth as given; nothing where the rule found it.
+};
+
 /// @brief The largest or least value of something, and where it was reached.
 struct Extreme {
   double value = std::numeric_limits<double>::quiet_NaN();
@@ -93,6 +105,7 @@ struct Plan {
   Rules rules;
   std::vector<Row> rows{};
   std::vector<Stop> stops{};
+  std::vector<GasSwitch> switches{};
   Minutes bottom_time{};           ///< Surface to leaving the bottom.
   Minutes run_time{};              ///< Surface to surface.
   std::optional<Depth> anchor{};   ///< Of the limit line; nothing where the direct ascent is free.

@@ -14,6 +14,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -34,6 +35,9 @@ struct OxygenExposure {
           pulmonary_dose(segment)};
 }
 
+/// @brief How long an exposure is kept [min].
+inline constexpr double day_of_minutes = 24.0 * 60.0;
+
 /// @brief Oxygen sums carried from dive to dive.
 struct OxygenHistory {
   double cns = 0.0; ///< Single-exposure share, halved every 90 min at the surface.
@@ -48,6 +52,10 @@ struct OxygenHistory {
       total.otu += one.otu;
     }
     return total;
+  }
+  /// @brief Drops exposures that ended at or before `clock`.
+  void forget_before(double clock) {
+    std::erase_if(last_day, [&](const OxygenExposure& one) { return one.ended <= clock; });
   }
   friend bool operator==(const OxygenHistory&, const OxygenHistory&) = default;
 };
@@ -89,9 +97,12 @@ inline void require_valid(const State& state) {
 /// @brief The state after `time` at the surface.
 /// @param time At the surface, 0 to 100 000 min.
 /// @param gas  Breathed meanwhile.
+/// @param where Place of the rest, reached at once; nothing: the place of the state.
 /// @throws InvalidInput for a time out of range or a state that makes no sense.
-[[nodiscard]] inline State rest(State state, Minutes time, const Gas& gas = {}) {
+[[nodiscard]] inline State rest(State state, Minutes time, const Gas& gas = {},
+                                const std::optional<Environment>& where = {}) {
   require_valid(state);
+  if (where) state.place = where->place();
   const double t = in_minutes(time);
   detail::require_range("rest", t, 0.0, 1e5, "min", "give the surface interval in minutes");
   advance(state.tissues, compartment_set(state.model), Segment{t, state.place.surface, 0.0},
@@ -103,9 +114,7 @@ inline void require_valid(const State& state) {
   state.oxygen.cns = taken.cns > 0.0 ? state.oxygen.cns + taken.cns
                                      : state.oxygen.cns * std::exp2(-t / cns_half_time);
   if (taken.cns > 0.0) state.oxygen.last_day.push_back(taken);
-  constexpr double day = 24.0 * 60.0;
-  std::erase_if(state.oxygen.last_day,
-                [&](const OxygenExposure& one) { return state.clock - one.ended >= day; });
+  state.oxygen.forget_before(state.clock - day_of_minutes);
   return state;
 }
 

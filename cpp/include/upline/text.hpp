@@ -10,9 +10,11 @@
 #include <array>
 #include <cmath>
 #include <cstddef>
+#include <optional>
 #include <ostream>
 #include <string>
 #include <string_view>
+#include <variant>
 #include <vector>
 
 namespace upline {
@@ -82,7 +84,12 @@ public:
   explicit PlanText(const Plan& plan) : p_(plan), units_(plan.rules.units) {}
 
   [[nodiscard]] std::string whole() const {
-    std::string text = title() + "\n\n" + aligned(table()) + "\n" + sums();
+    std::string text = title() + "\n";
+    if (p_.refused())
+      text += "\n" + wrapped("Refused: make no slate of this. It goes beyond what may be planned; "
+                             "the first of the cautions say how.",
+                             "", "");
+    text += "\n" + aligned(table()) + "\n" + sums();
     if (!p_.cautions.empty()) text += "\nCautions\n" + cautions();
     return text + "\n" + wrapped("Assumptions: " + assumptions(), "", "") +
            wrapped(no_time_to_fly, "", "") + "\n" + wrapped(schedule_foot, "", "");
@@ -98,12 +105,18 @@ public:
     if (rules.surfacing_rate) text += ", last ascent " + rate(*rules.surfacing_rate);
     text += "; " + ladder() + "; " + minutes_text(rules.switch_time) +
             " min at each switch on the old gas";
+    if (rules.min_stop > Minutes())
+      text += ", stops of " + minutes_text(rules.min_stop) + " min or more";
+    if (p_.dive.travel)
+      text += "; going down on " + p_.dive.travel->gas.spoken() + " to " +
+              length(p_.dive.travel->to, 1);
     text += p_.dive.start ? "; residual load and oxygen of earlier dives counted"
                           : "; no dive in the last 24 h";
     text += "; " + rounding() + "; oxygen up to " + trimmed(in_bar(rules.max_po2), 2) +
             " bar at the bottom, " + trimmed(in_bar(rules.max_deco_po2), 2) +
-            " on the ascent, tolerance " + trimmed(in_bar(rules.po2_tolerance), 3) +
-            "; oxygen limits read in bar, CNS half-time 90 min at the surface; " + breathing() +
+            " on the ascent, tolerance " + trimmed(in_bar(rules.po2_tolerance), 3) + ", at least " +
+            trimmed(in_bar(rules.min_po2), 3) + "; vapour " + trimmed(p_.end.place.vapour, 4) +
+            " bar; oxygen limits read in bar, CNS half-time 90 min at the surface; " + breathing() +
             "; upline " + p_.version;
     return text;
   }
@@ -128,12 +141,12 @@ private:
       text += (text.empty() ? "" : ", ") + length(level.depth, 1) + (levels ? " until " : " for ") +
               minutes_text(level.leave_at) + (levels ? "" : " min");
     text += " on " + p_.dive.gases.front().gas.spoken();
-    Gas in_use = p_.dive.gases.front().gas;
-    for (const Row& row : p_.rows) {
-      if (row.begins < p_.bottom_time || row.gas == in_use) continue;
-      in_use = row.gas;
-      text += ", then " + in_use.spoken() + " from " + length(row.from, 1);
-    }
+    if (p_.dive.travel)
+      text += ", going down on " + p_.dive.travel->gas.spoken() + " to " +
+              length(p_.dive.travel->to, 1);
+    for (const GasSwitch& change : p_.switches)
+      if (!change.going_down)
+        text += ", then " + change.to.spoken() + " from " + length(change.depth, 1);
     return text + (p_.rules.units == Units::metric ? " (metric schedule)" : " (imperial schedule)");
   }
 
@@ -143,25 +156,53 @@ private:
     std::copy(schedule_columns.begin(), schedule_columns.end(), head.begin());
     lines.push_back(head);
     lines.push_back({length_name(units_), "min", "min", "", "bar", "half-time"});
-    double reached = 0.0;
-    for (const Level& level : p_.dive.levels) {
-      const Gas gas = gas_at_end_of(level.leave_at);
-      lines.push_back({number(level.depth), minutes_text(level.leave_at),
-                       clock_text(in_minutes(level.leave_at) - reached), gas.spoken(),
-                       fixed(gas.oxygen * p_.end.place.pressure(in_metres(level.depth)), 2), ""});
-      reached = in_minutes(level.leave_at);
+    double left = 0.0; // run time at which the line before was left
+    for (const Station& station : stations()) {
+      lines.push_back({number(station.depth), minutes_text(station.leaves),
+                       clock_text(in_minutes(station.leaves) - left), station.breathe,
+                       fixed(station.po2, 2), station.held_by ? half_time(*station.held_by) : ""});
+      left = in_minutes(station.leaves);
     }
-    for (const Stop& stop : p_.stops) {
-      if (stop.arrives < p_.bottom_time) continue;
-      lines.push_back(
-          {number(stop.depth), minutes_text(stop.departs), minutes_text(stop.stay),
-           stop.gas == stop.arrives_on ? stop.gas.spoken() : "switch to " + stop.gas.spoken(),
-           fixed(stop.po2, 2), stop.held_by ? half_time(*stop.held_by) : ""});
-      reached = in_minutes(stop.departs);
-    }
-    lines.push_back({"0", minutes_text(p_.run_time), clock_text(in_minutes(p_.run_time) - reached),
+    lines.push_back({"0", minutes_text(p_.run_time), clock_text(in_minutes(p_.run_time) - left),
                      "surface", "", ""});
     return lines;
+  }
+
+  /// A line of the table but for the surface.
+  struct Station {
+    Depth depth{};
+    Minutes leaves{};
+    std::string breathe{};
+    double po2 = 0.0;
+    std::optional<std::size_t> held_by{};
+  };
+
+  /// Levels, stops, and switches that take no time, in order.
+  [[nodiscard]] std::vector<Station> stations() const {
+    std::vector<Station> found;
+    for (const Level& level : p_.dive.levels) {
+      const Gas gas = gas_at_end_of(level.leave_at);
+      found.push_back({level.depth, level.leave_at, gas.spoken(), po2(gas, level.depth), {}});
+    }
+    for (const Stop& stop : p_.stops)
+      found.push_back(
+          {stop.depth, stop.departs,
+           stop.gas == stop.arrives_on ? stop.gas.spoken() : "switch to " + stop.gas.spoken(),
+           stop.po2, stop.held_by});
+    for (const GasSwitch& change : p_.switches)
+      if (change.spent == Minutes())
+        found.push_back({change.depth,
+                         change.at,
+                         "switch to " + change.to.spoken(),
+                         po2(change.to, change.depth),
+                         {}});
+    std::stable_sort(found.begin(), found.end(),
+                     [](const Station& x, const Station& y) { return x.leaves < y.leaves; });
+    return found;
+  }
+
+  [[nodiscard]] double po2(const Gas& gas, Depth depth) const {
+    return gas.oxygen * p_.end.place.pressure(in_metres(depth));
   }
 
   [[nodiscard]] Gas gas_at_end_of(Minutes run_time) const {
@@ -172,16 +213,19 @@ private:
   }
 
   [[nodiscard]] std::string sums() const {
-    std::string text = "Run time " + minutes_text(p_.run_time) + " min, time to surface " +
-                       minutes_text(p_.time_to_surface()) + " min. Surfacing fraction " +
+    std::string text = "Run time " + minutes_text(p_.run_time) + ", time to surface " +
+                       minutes_text(p_.time_to_surface()) + ". Surfacing fraction " +
                        fixed(p_.surfacing_fraction, 3) + " of " +
-                       trimmed(p_.rules.factors.high(), 4) + " allowed, led by " +
-                       half_time(p_.surfacing_compartment) + ".";
-    text += "\nOxygen: CNS " + percent(p_.oxygen.cns_total) + " %, 24-h sum " +
-            percent(p_.oxygen.day_share) + " %, " + fixed(p_.oxygen.otu, 0) + " OTU.";
+                       trimmed(p_.rules.factors.high(), 4) + " allowed, led by the " +
+                       half_time(p_.surfacing_compartment) + " compartment.";
+    text += "\nOxygen: CNS " + percent(p_.oxygen.cns_total) + " %";
+    if (p_.dive.start)
+      text += " (" + percent(p_.oxygen.cns_total_without_recovery) + " % without recovery)";
+    text +=
+        ", 24-h sum " + percent(p_.oxygen.day_share) + " %, " + fixed(p_.oxygen.otu, 0) + " OTU.";
     text += "\nGas:";
     for (const GasUse& use : p_.gas) {
-      text += (&use == &p_.gas.front() ? " " : ", ") + use.gas.spoken() + " " +
+      text += (&use == &p_.gas.front() ? " " : ", ") + use.gas.spoken() + ": " +
               fixed(std::ceil(use.bar_minutes), 0) + " bar min";
       if (use.volume)
         text += " (" + fixed(std::ceil(use.volume->base() / volume_unit(units_)), 0) + " " +
@@ -211,7 +255,13 @@ private:
     else
       text = units_ == Units::metric ? "gauge metres" : "gauge feet";
     text += ", " + trimmed(place.surface, 5) + " bar";
-    if (p_.dive.environment.just_arrived_assumed() && !p_.dive.start)
+    if (p_.dive.start) return text;
+    const auto& stated = p_.dive.environment.acclimatised_to;
+    if (const auto* height = std::get_if<Altitude>(&stated))
+      text += ", used to " + length(*height, 0) + " above the sea";
+    else if (std::holds_alternative<AcclimatisedHere>(stated))
+      text += ", used to this height";
+    else if (p_.dive.environment.just_arrived_assumed())
       text += ", just arrived from sea level";
     return text;
   }

@@ -97,8 +97,8 @@ template <class T>
                                             double vapour) {
   std::array<T, 4> borders{T{}, T{}, s.minutes, s.minutes};
   if (s.rate == 0.0) return borders;
-  // Below the first pressure the loop is pure oxygen; up to the second, the diluent alone
-  // already holds more oxygen than the set-point asks for above it.
+  // Under the first pressure the loop holds oxygen alone. Under the second, diluent would hold
+  // less oxygen than the set-point; over it, more, and then the loop holds diluent.
   const T pure = loop.set_point + vapour;
   const T rich = loop.diluent.oxygen > 0.0 ? loop.set_point / loop.diluent.oxygen + vapour : pure;
   const auto when = [&](const T& pressure) {

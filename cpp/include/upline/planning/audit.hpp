@@ -23,23 +23,28 @@ struct Breach {
 /// @brief What is beyond the line by no more than this is rounding [bar].
 inline constexpr double audit_tolerance = 1e-9;
 
-/// @brief Looks for the worst breach from leaving the bottom on.
+/// @brief Looks for the worst breach of all ascents, each on its own line.
 class Audit {
 public:
   explicit Audit(const Diver& diver)
       : diver_(diver), set_(diver.set()), place_(diver.place()), line_(diver.line()) {}
 
   [[nodiscard]] std::optional<Breach> worst() {
-    const std::vector<Leg>& legs = diver_.legs();
-    const std::size_t first = diver_.first_ascent_leg(); // there is always a descent before
-    excess(set_, legs[first - 1].after, factor_inside(legs[first].from),
-           place_.pressure(legs[first].from), at_start_);
-    for (std::size_t j = first; j < legs.size(); ++j) check(legs[j], legs[j - 1].after);
+    for (const Climb& climb : diver_.climbs()) check(climb);
     if (breach_.amount <= audit_tolerance) return {};
     return breach_;
   }
 
 private:
+  void check(const Climb& climb) {
+    line_ = climb.line;
+    const std::vector<Leg>& legs = diver_.legs();
+    const Leg& first = legs[climb.first_leg];
+    const Tissues& begin = legs[climb.first_leg - 1].after; // there is always a descent before
+    excess(set_, begin, factor_inside(first.from), place_.pressure(first.from), at_start_);
+    for (std::size_t j = climb.first_leg; j < climb.end_leg; ++j) check(legs[j], legs[j - 1].after);
+  }
+
   /// The factor changes its slope at the anchor, so a leg across it is two.
   void check(const Leg& leg, const Tissues& before) {
     const double anchor = line_.anchor.value_or(0.0);

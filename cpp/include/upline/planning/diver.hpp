@@ -18,6 +18,13 @@
 
 namespace upline::detail {
 
+/// @brief An ascent, to a level or to the surface, and the line it was made on.
+struct Climb {
+  std::size_t first_leg = 0;
+  std::size_t end_leg = 0; ///< One past the last.
+  LimitLine line;
+};
+
 /// @brief One diver under one set of rules.
 class Diver {
 public:
@@ -43,8 +50,6 @@ public:
       stay_until(in_minutes(dive_.levels[j].leave_at));
     }
     bottom_left_ = clock_;
-    first_ascent_leg_ = legs_.size();
-    aim(switches_.made);
     climb(0.0, switches_.made);
   }
 
@@ -57,7 +62,7 @@ public:
     const std::vector<double> stations = stations_to(0.0, switches_.made);
     std::size_t next_switch = 0;
     for (const double next : stations) {
-      if (due(switches_.made, next_switch)) switch_to(switches_.made[next_switch++].gas);
+      if (due(switches_.made, next_switch)) switch_to(switches_.made[next_switch++]);
       if (!test_towards(next).passes(tissues_)) return false;
       travel_up(next);
     }
@@ -67,9 +72,10 @@ public:
   void reach_bottom() { reach(0); }
 
   [[nodiscard]] const std::vector<Leg>& legs() const { return legs_; }
-  [[nodiscard]] std::size_t first_ascent_leg() const { return first_ascent_leg_; }
   [[nodiscard]] const std::vector<Stop>& stops() const { return stops_; }
-  [[nodiscard]] const SwitchList& switches() const { return switches_; }
+  [[nodiscard]] const std::vector<GasSwitch>& switches() const { return gas_switches_; }
+  [[nodiscard]] const std::vector<UnusedGas>& unused() const { return switches_.unused; }
+  [[nodiscard]] const std::vector<Climb>& climbs() const { return climbs_; }
   [[nodiscard]] const LimitLine& line() const { return line_; }
   [[nodiscard]] const Tissues& tissues() const { return tissues_; }
   [[nodiscard]] const Place& place() const { return place_; }
@@ -99,15 +105,25 @@ private:
   }
 
   void go_down(double target) {
-    gas_ = dive_.gases.front().gas;
+    const Gas& bottom_gas = dive_.gases.front().gas;
     if (dive_.travel && depth_ == 0.0) {
       const double border = in_metres(dive_.travel->to);
       gas_ = dive_.travel->gas;
       require_po2(gas_, border, "travel");
       travel_down(border);
-      gas_ = dive_.gases.front().gas;
+    }
+    if (!(gas_ == bottom_gas)) {
+      note_switch(bottom_gas).going_down = true;
+      gas_ = bottom_gas;
     }
     travel_down(target);
+  }
+
+  /// Writes down that from now on `gas` is breathed.
+  GasSwitch& note_switch(const Gas& gas) {
+    gas_switches_.push_back(
+        {.depth = metres(depth_), .at = minutes(clock_), .from = gas_, .to = gas});
+    return gas_switches_.back();
   }
 
   void travel_down(double target) {
@@ -126,7 +142,6 @@ private:
 
   /// Between levels only given depths are switch depths.
   void climb_to_level(double target) {
-    aim(switches_.made);
     std::vector<Switch> passed;
     passed.reserve(dive_.gases.size());
     for (std::size_t j = 1; j < dive_.gases.size(); ++j) {
@@ -187,25 +202,33 @@ private:
   }
 
   void climb(double target, const std::vector<Switch>& switches) {
+    aim(switches_.made);
+    const std::size_t first_leg = first_ascent_leg_ = legs_.size();
     std::size_t next_switch = 0;
     left_last_ = clock_;
     for (const double next : stations_to(target, switches)) {
       const double arrives = clock_;
       const Gas arrives_on = gas_;
-      if (due(switches, next_switch)) switch_to(switches[next_switch++].gas);
+      if (due(switches, next_switch)) switch_to(switches[next_switch++]);
       LeaveTest test = test_towards(next);
       hold(test, next, arrives, arrives_on);
+      if (!(gas_ == arrives_on)) gas_switches_.back().spent = minutes(clock_ - arrives);
       travel_up(next, test);
     }
+    climbs_.push_back({first_leg, legs_.size(), line_});
   }
 
-  void switch_to(const Gas& gas) {
-    if (gas == gas_) return;
+  void switch_to(const Switch& change) {
+    if (change.gas == gas_) return;
+    const bool leaving = legs_.size() == first_ascent_leg_;
     const double pause = in_minutes(rules_.switch_time);
     if (pause > 0.0)
       append({Phase::switch_gas, depth_, depth_, clock_, clock_ + pause, gas_, {}, {}},
              [&](Tissues& t) { loading_.stay(t, gas_, depth_, pause); });
-    gas_ = gas;
+    GasSwitch& made = note_switch(change.gas);
+    if (change.given) made.stated = metres(change.stated);
+    made.on_leaving_bottom = change.given && leaving;
+    gas_ = change.gas;
   }
 
   [[nodiscard]] LeaveTest test_towards(double next) {
@@ -330,10 +353,12 @@ private:
   Gas gas_; // in use
   Tissues tissues_;
   LimitLine line_;
-  SwitchList switches_;
+  SwitchList switches_; // of the last ascent
+  std::vector<GasSwitch> gas_switches_;
+  std::vector<Climb> climbs_;
   std::vector<Leg> legs_;
   std::vector<Stop> stops_;
-  std::size_t first_ascent_leg_ = 0;
+  std::size_t first_ascent_leg_ = 0; // of the climb in hand or the last one
   double depth_ = 0.0;
   double clock_ = 0.0;
   double left_last_ = 0.0; // run time at which the last stop, or the bottom, was left

@@ -10,6 +10,7 @@
 #include <upline/planning/audit.hpp>
 #include <upline/schedule.hpp>
 
+#include <algorithm>
 #include <cmath>
 #include <string>
 #include <vector>
@@ -33,6 +34,9 @@ public:
     check_switches();
     check_oxygen();
     check_density();
+    // What refuses stands first; notes last.
+    std::stable_sort(out_.begin(), out_.end(),
+                     [](const Caution& x, const Caution& y) { return x.severity > y.severity; });
   }
 
 private:
@@ -52,6 +56,15 @@ private:
     caution.run_time = in_minutes(where.at);
     caution.gas = where.gas;
     return caution;
+  }
+
+  void add(CautionCode code, Severity severity, const GasSwitch& where, double value,
+           double limit) {
+    Caution& caution = add(code, severity, value, limit);
+    caution.depth = in_metres(where.depth);
+    caution.run_time = in_minutes(where.at);
+    caution.gas = where.to;
+    caution.old_gas = where.from;
   }
 
   void check_lowest_po2() {
@@ -78,6 +91,7 @@ private:
     caution.depth = breach->depth;
     caution.run_time = breach->run_time;
     caution.compartment = breach->compartment;
+    caution.half_time = diver_.set().nitrogen.half_time[breach->compartment];
   }
 
   void check_factors() {
@@ -101,19 +115,11 @@ private:
 
   void check_gases() {
     const double limit = in_bar(plan_.rules.max_deco_po2) + in_bar(plan_.rules.po2_tolerance);
-    for (const UnusedGas& unused : diver_.switches().unused) {
+    for (const UnusedGas& unused : diver_.unused()) {
       Caution& caution = add(CautionCode::gas_unused, Severity::caution, unused.gas.oxygen, limit);
       caution.gas = unused.gas;
       caution.old_gas = unused.in_use;
       caution.reason = unused.reason;
-    }
-    const double bottom = in_metres(plan_.dive.levels.back().depth);
-    for (const Switch& made : diver_.switches().made) {
-      if (made.depth < bottom - same_depth) continue;
-      Caution& caution =
-          add(CautionCode::switch_at_bottom, Severity::caution, made.stated, made.stated);
-      caution.depth = bottom;
-      caution.gas = made.gas;
     }
   }
 
@@ -139,37 +145,28 @@ private:
   }
 
   void check_switches() {
-    const std::vector<Leg>& legs = diver_.legs();
-    for (std::size_t j = diver_.first_ascent_leg(); j < legs.size(); ++j) {
-      if (j == 0 || legs[j].gas == legs[j - 1].gas) continue;
-      check_nitrogen_rise(legs[j - 1].gas, legs[j]);
-      check_switch_time(legs[j]);
+    for (const GasSwitch& change : plan_.switches) {
+      check_nitrogen_rise(change);
+      if (!change.going_down) check_switch_time(change);
+      if (change.on_leaving_bottom)
+        add(CautionCode::switch_at_bottom, Severity::caution, change, in_metres(*change.stated),
+            in_metres(change.depth));
     }
   }
 
-  void check_nitrogen_rise(const Gas& old_gas, const Leg& leg) {
-    const double fall = old_gas.helium - leg.gas.helium;
-    const double rise = leg.gas.nitrogen() - old_gas.nitrogen();
+  void check_nitrogen_rise(const GasSwitch& change) {
+    const double fall = change.from.helium - change.to.helium;
+    const double rise = change.to.nitrogen() - change.from.nitrogen();
     constexpr double rounding = 1e-9;
-    if (!(fall > 0.0) || rise <= fall / 5.0 + rounding) return;
-    Caution& caution = add(CautionCode::nitrogen_rise, Severity::caution, rise, fall / 5.0);
-    caution.depth = leg.from;
-    caution.run_time = leg.begins;
-    caution.gas = leg.gas;
-    caution.old_gas = old_gas;
+    if (fall > 0.0 && rise > fall / 5.0 + rounding)
+      add(CautionCode::nitrogen_rise, Severity::caution, change, rise, fall / 5.0);
   }
 
-  void check_switch_time(const Leg& leg) {
-    double spent = 0.0;
-    for (const Stop& stop : plan_.stops)
-      if (std::abs(in_metres(stop.depth) - leg.from) <= same_depth)
-        spent = in_minutes(stop.minutes_at_depth());
+  void check_switch_time(const GasSwitch& change) {
     constexpr double least = 1.0;
-    if (spent >= least - 1e-9) return;
-    Caution& caution = add(CautionCode::short_switch, Severity::caution, spent, least);
-    caution.depth = leg.from;
-    caution.run_time = leg.begins;
-    caution.gas = leg.gas;
+    const double spent = in_minutes(change.spent);
+    if (spent < least - 1e-9)
+      add(CautionCode::short_switch, Severity::caution, change, spent, least);
   }
 
   void check_oxygen() {

@@ -37,7 +37,7 @@ struct SwitchList {
 class SwitchFinder {
 public:
   SwitchFinder(const Dive& dive, const Rules& rules, const Place& place, double bottom)
-      : dive_(dive), place_(place), bottom_(bottom),
+      : dive_(dive), place_(place), bottom_(bottom), deepest_(deepest_level(dive)),
         limit_(in_bar(rules.max_deco_po2) + in_bar(rules.po2_tolerance)),
         rungs_(rungs_between(rules.ladder, bottom, 0.0)) {}
 
@@ -58,9 +58,8 @@ private:
   void place_one(const GasChoice& choice, SwitchList& list) const {
     if (choice.switch_depth) {
       const double stated = in_metres(*choice.switch_depth);
-      const double depth = std::min(stated, bottom_);
-      require_breathable(choice.gas, depth);
-      list.made.push_back({depth, choice.gas, true, stated});
+      require_breathable(choice.gas, std::min(stated, deepest_));
+      list.made.push_back({std::min(stated, bottom_), choice.gas, true, stated});
       return;
     }
     const Gas& bottom_gas = dive_.gases.front().gas;
@@ -69,7 +68,7 @@ private:
       return;
     }
     const auto rung = std::find_if(rungs_.begin(), rungs_.end(), [&](double depth) {
-      return !given_elsewhere(depth) && po2(choice.gas, depth) <= limit_ + rounding;
+      return !given_elsewhere(depth) && usual_po2(choice.gas, depth) <= limit_ + rounding;
     });
     if (rung == rungs_.end())
       list.unused.push_back({choice.gas, Unused::never_qualifies, bottom_gas});
@@ -77,8 +76,14 @@ private:
       list.made.push_back({*rung, choice.gas, false, *rung});
   }
 
-  /// A high barometer must not take a gas from its usual depth.
-  [[nodiscard]] double po2(const Gas& gas, double depth) const {
+  [[nodiscard]] static double deepest_level(const Dive& dive) {
+    double deepest = 0.0;
+    for (const Level& level : dive.levels) deepest = std::max(deepest, in_metres(level.depth));
+    return deepest;
+  }
+
+  /// For the rule alone: a high barometer must not take a gas from its usual depth.
+  [[nodiscard]] double usual_po2(const Gas& gas, double depth) const {
     return gas.oxygen *
            (std::min(place_.surface, standard_surface_pressure) + depth * place_.per_metre);
   }
@@ -90,10 +95,11 @@ private:
   }
 
   void require_breathable(const Gas& gas, double depth) const {
-    if (po2(gas, depth) <= limit_ + rounding) return;
+    const double po2 = gas.oxygen * place_.pressure(depth);
+    if (po2 <= limit_ + rounding) return;
     throw InvalidInput("gas switch depth",
-                       gas.text() + " at " + length_text(metres(depth)) + ", " +
-                           fixed(po2(gas, depth), 2) + " bar of oxygen",
+                       gas.text() + " at " + length_text(metres(depth)) + ", " + fixed(po2, 2) +
+                           " bar of oxygen",
                        "up to " + trimmed(limit_, 3) + " bar (max_deco_po2 and po2_tolerance)",
                        "switch shallower, use a leaner gas, or name a higher max_deco_po2");
   }
@@ -125,6 +131,7 @@ private:
   const Dive& dive_;
   Place place_;
   double bottom_;
+  double deepest_;
   double limit_;
   std::vector<double> rungs_;
 };
