@@ -1,0 +1,30 @@
+#include "bindings.hpp"
+
+#include <upline/text.hpp>
+#include <upline/version.hpp>
+
+#include <string>
+
+PYBIND11_MODULE(_core, module, py::mod_gil_not_used()) {
+  // Docstrings carry their signature in the form that inspect.signature reads.
+  py::options options;
+  options.disable_function_signatures();
+
+  module.doc() = "Compiled part of upline; import the names from `upline` instead.";
+  module.attr("__version__") = std::string(upline::version);
+  module.attr("foot") = std::string(upline::schedule_foot);
+  module.attr("no_time_to_fly") = std::string(upline::no_time_to_fly);
+
+  using namespace upline::python;
+  register_errors(module); // first: all others may raise them
+  register_environment(module);
+  register_gas(module);
+  register_compartments(module);
+  register_tissue(module);
+  register_limit(module);
+  register_oxygen(module);
+  register_state(module);
+  register_caution(module);
+  register_schedule(module);
+  register_plan(module);
+}

@@ -1,0 +1,81 @@
+"""Decompression schedules for dives on several gases, solved exactly.
+
+This is what a mathematical model allows. It does not make a dive safe: decompression illness and
+oxygen convulsions happen inside every published limit.
+
+The Quince Blossom (invented), 57 m for 25 min on trimix, 50 % and oxygen for the ascent:
+
+>>> import upline
+>>> p = upline.plan(57, 25, ["18/45", "50", "O2"], gf="40/80", last_stop=6)
+>>> [(stop.depth, stop.departs) for stop in p.stops][:3]
+[(27.0, 29.0), (24.0, 31.0), (21.0, 33.0)]
+
+``print(p)`` shows the table with its cautions, its assumptions and what it does not promise.
+"""
+
+from __future__ import annotations
+
+from ._core import (
+    Caution,
+    CompartmentSet,
+    Environment,
+    Error,
+    Extreme,
+    Extremes,
+    Gas,
+    InvalidInput,
+    NoAscent,
+    OxygenDose,
+    Plan,
+    Row,
+    State,
+    Stop,
+    Switch,
+    WrongType,
+    __version__,
+    models,
+)
+from ._dive_file import DiveFile, read_dive
+from ._model import (
+    advance,
+    cns_share,
+    compartments,
+    equilibrium_with_air,
+    pulmonary_dose,
+    supersaturation_fraction,
+    tolerated_pressure,
+)
+from ._plan import no_stop_limit, plan, rest
+
+__all__ = [
+    "Caution",
+    "CompartmentSet",
+    "DiveFile",
+    "Environment",
+    "Error",
+    "Extreme",
+    "Extremes",
+    "Gas",
+    "InvalidInput",
+    "NoAscent",
+    "OxygenDose",
+    "Plan",
+    "Row",
+    "State",
+    "Stop",
+    "Switch",
+    "WrongType",
+    "__version__",
+    "advance",
+    "cns_share",
+    "compartments",
+    "equilibrium_with_air",
+    "models",
+    "no_stop_limit",
+    "plan",
+    "pulmonary_dose",
+    "read_dive",
+    "rest",
+    "supersaturation_fraction",
+    "tolerated_pressure",
+]

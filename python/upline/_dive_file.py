@@ -1,0 +1,271 @@
+"""Dive files: the input of a plan as TOML. The format is described in docs/dive-file.md."""
+
+from __future__ import annotations
+
+import os
+import tomllib
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from . import _core, _messages, _record
+from ._plan import plan, rest
+
+if TYPE_CHECKING:
+    from ._core import Environment, Plan, State
+
+__all__ = ["DiveFile", "read_dive"]
+
+#: Keys of each table. All but those of [place] and [earlier] are arguments of `plan`.
+TABLES: dict[str, tuple[str, ...]] = {
+    "dive": ("depth", "bottom_time", "levels", "gases", "travel"),
+    "rules": ("gf", "model", "max_po2", "max_deco_po2", "po2_tolerance", "min_po2"),
+    "ascent": (
+        "spacing",
+        "last_stop",
+        "ladder",
+        "descent_rate",
+        "ascent_rate",
+        "surfacing_rate",
+        "rounding",
+        "resolution",
+        "min_stop",
+        "switch_time",
+    ),
+    "breathing": ("rmv", "deco_rmv"),
+    "place": ("altitude", "acclimatised_to", "surface_pressure", "water", "vapour"),
+    "earlier": ("file", "rest", "gas"),
+}
+TOP_LEVEL = ("name", "notes", "units")
+
+# A dive file has some hundred bytes. Longer lines, with their chance of very many dots, would keep
+# the reader of TOML busy for minutes.
+_LARGEST = 100_000  # bytes
+_LONGEST_LINE = 1000  # characters
+_LARGEST_RECORD = 10_000_000  # bytes
+
+
+@dataclass(frozen=True)
+class DiveFile:
+    """What a dive file says.
+
+    Attributes
+    ----------
+    name, notes : str or None
+        For people; they change nothing.
+    arguments : dict
+        Keyword arguments of `plan`; what the file does not say is left out.
+    """
+
+    name: str | None = None
+    notes: str | None = None
+    arguments: dict[str, Any] = field(default_factory=dict)
+
+    def plan(self) -> Plan:
+        """Compute the plan.
+
+        Raises
+        ------
+        InvalidInput, NoAscent
+            As `upline.plan` does.
+        """
+        arguments = {"depth": None, **self.arguments}
+        if arguments["depth"] is None:
+            raise _core.invalid_input(
+                "depth", "missing", "a depth, or levels", "add depth and bottom_time to [dive]"
+            )
+        return plan(**arguments)
+
+
+def read_dive(path: str | os.PathLike[str]) -> DiveFile:
+    """Read a dive file.
+
+    Parameters
+    ----------
+    path : str or path-like
+        Of a TOML file as docs/dive-file.md describes it.
+
+    Returns
+    -------
+    DiveFile
+
+    Raises
+    ------
+    InvalidInput
+        If the file cannot be read, is no TOML, or holds a key that is none; the message suggests
+        the right one.
+
+    Examples
+    --------
+    >>> dive = read_dive("docs/examples/quince.toml")  # doctest: +SKIP
+    >>> print(dive.plan())  # doctest: +SKIP
+    """
+    text = read_text(path, "dive file", _LARGEST)
+    return dive_from_toml(text, Path(path).parent)
+
+
+def read_text(path: object, what: str, largest: int) -> str:
+    """Return the text of a UTF-8 file of at most so many bytes."""
+    if not isinstance(path, str | os.PathLike):
+        raise _core.wrong_type(what, _core.shown(path), "the path of a file", "give it as a text")
+    try:
+        with Path(path).open("rb") as file:
+            data = file.read(largest + 1)
+    except (OSError, TypeError, ValueError) as error:
+        reason = error.strerror if isinstance(error, OSError) else None
+        raise _core.invalid_input(
+            what,
+            f"{_messages.word(os.fspath(path))}, which cannot be read"
+            + (f" ({reason})" if reason else ""),
+            "a file that can be read",
+            "check its path",
+        ) from None
+    if len(data) > largest:
+        raise _core.invalid_input(
+            what,
+            f"{_messages.word(os.fspath(path))}, which is larger than {largest // 1000} kB",
+            f"up to {largest // 1000} kB",
+            "give the file of one dive",
+        )
+    try:
+        return data.decode("utf-8")
+    except UnicodeDecodeError:
+        raise _core.invalid_input(
+            what, "no UTF-8 text", "UTF-8 text", "save it again as UTF-8"
+        ) from None
+
+
+def dive_from_toml(text: str, folder: Path) -> DiveFile:
+    """Return what a dive file says whose other files are looked for in `folder`."""
+    if any(len(line) > _LONGEST_LINE for line in text.splitlines()):
+        raise _core.invalid_input(
+            "dive file",
+            "given with a line of more than 1000 characters",
+            "lines of up to 1000 characters",
+            'break long notes into lines between """ and """',
+        )
+    try:
+        data = tomllib.loads(text)
+    except (ValueError, RecursionError) as error:
+        reason = str(error) if isinstance(error, ValueError) else "nested too deep"
+        raise _core.invalid_input(
+            "dive file",
+            f"no TOML: {_messages.plain(reason)}",
+            "what docs/dive-file.md describes",
+            "mend that line; texts stand in double quotes",
+        ) from None
+    tables = _checked(data)
+    arguments = {key: value for name in _PLAIN for key, value in tables.get(name, {}).items()}
+    if "units" in data:
+        arguments["units"] = data["units"]
+    _merge_levels(arguments)
+    if "place" in tables:
+        arguments["environment"] = place(tables["place"], arguments.get("units", "metric"))
+    if "earlier" in tables:
+        arguments["start"] = earlier(tables["earlier"], folder)
+    return DiveFile(_text(data, "name"), _text(data, "notes"), arguments)
+
+
+def place(values: dict[str, Any], units: Any) -> Environment:
+    """Return the environment that the keys of [place] state."""
+    return _core.Environment(**values, units=units)
+
+
+def earlier(values: dict[str, Any], folder: Path) -> State:
+    """Return the state that an earlier dive left, after the rest that followed it."""
+    for key in ("file", "rest"):
+        if key not in values:
+            raise _core.invalid_input(
+                f"[earlier] {key}",
+                "missing",
+                "the file of an earlier plan, and the minutes of rest after it",
+                "state both file and rest",
+            )
+    if not isinstance(values["file"], str):
+        raise _core.wrong_type(
+            "[earlier] file", _core.shown(values["file"]), "the path of a file", "put it in quotes"
+        )
+    saved = read_text(folder / values["file"], "[earlier] file", _LARGEST_RECORD)
+    data = _record.data_from_json(saved, "[earlier] file")
+    is_plan = isinstance(data, dict) and data.get("kind") == "plan"
+    state = _record.plan_from_dict(data).end if is_plan else _record.state_from_dict(data)
+    return rest(state, values["rest"], values.get("gas", "air"))
+
+
+# ---- checking ------------------------------------------------------------------------------------
+
+_PLAIN = ("dive", "rules", "ascent", "breathing")
+
+
+def _checked(data: dict[str, Any]) -> dict[str, dict[str, Any]]:
+    """Return the tables of a file whose every key is known."""
+    tables: dict[str, dict[str, Any]] = {}
+    for key, value in data.items():
+        if key in TOP_LEVEL:
+            continue
+        if key not in TABLES:
+            raise _misplaced("dive file", key)
+        if not isinstance(value, dict):
+            raise _core.wrong_type(
+                f"[{key}]", _core.shown(value), "a table", f"write [{key}] on a line of its own"
+            )
+        for inner in value:
+            if inner not in TABLES[key]:
+                raise _misplaced(f"[{key}]", inner)
+        tables[key] = value
+    return tables
+
+
+def _misplaced(where: str, key: str) -> _core.InvalidInput:
+    """Return the error for a key that does not belong where it stands."""
+    homes = {inner: name for name, keys in TABLES.items() for inner in keys}
+    if key in homes or key in TOP_LEVEL:
+        home = f"[{homes[key]}]" if key in homes else "the top of the file"
+        return _core.invalid_input(
+            where, f"given {_messages.word(key)}", f"that key in {home}", f"move it to {home}"
+        )
+    local = TABLES.get(where.strip("[]"), (*TOP_LEVEL, *(f"[{name}]" for name in TABLES)))
+    meant = _messages.nearest(key, local) or _messages.nearest(key, (*homes, *TOP_LEVEL, *TABLES))
+    if meant is None or meant in local:
+        return _messages.unknown_key(where, key, local)
+    home = f" in [{homes[meant]}]" if meant in homes else ""
+    return _core.invalid_input(
+        where,
+        f"given the unknown key {_messages.word(key)}",
+        ", ".join(local),
+        f'write "{meant}"{home}',
+    )
+
+
+def _merge_levels(arguments: dict[str, Any]) -> None:
+    """`plan` takes levels in the place of a depth; a file names them as what they are."""
+    if "levels" not in arguments:
+        if isinstance(arguments.get("depth"), list):
+            raise _core.wrong_type(
+                "depth", "a list", "one number", "write levels = [[57, 20], [42, 45]]"
+            )
+        return
+    for other in ("depth", "bottom_time"):
+        if other in arguments:
+            raise _core.invalid_input(
+                other,
+                "given beside levels",
+                "levels alone, or depth and bottom_time",
+                f"leave out {other} or levels",
+            )
+    levels = arguments.pop("levels")
+    if not isinstance(levels, list):
+        raise _core.wrong_type(
+            "levels",
+            _core.shown(levels),
+            "a list of [depth, run time at which it is left]",
+            "write levels = [[57, 20], [42, 45]]",
+        )
+    arguments["depth"] = levels
+
+
+def _text(data: dict[str, Any], key: str) -> str | None:
+    value = data.get(key)
+    if value is not None and not isinstance(value, str):
+        raise _core.wrong_type(key, _core.shown(value), "a text", "put it in double quotes")
+    return value
