@@ -16,40 +16,48 @@
 namespace upline {
 
 /// @brief How much a caution weighs. A plan that refuses is given, but no slate is made of it.
-enum class Severity { note, caution, refuses };
+enum class Severity {
+  note,    ///< Informs.
+  caution, ///< Asks for a decision.
+  refuses  ///< Not to be made into something to dive by.
+};
 
+/// @brief What a caution is about; code_name() gives the word, which does not change.
 enum class CautionCode {
-  po2_in_tolerance,
-  po2_above_limit,
-  low_po2,
-  beyond_oxygen_table,
-  cns,
-  oxygen_day,
-  oxygen_without_break,
-  density,
-  nitrogen_rise,
-  gas_unused,
-  switch_at_bottom,
-  short_switch,
-  just_arrived,
-  place_changed,
-  oxygen_history_unknown,
-  factor_above_one,
-  limit_exceeded
+  po2_in_tolerance,       ///< Above an oxygen limit, within its tolerance.
+  po2_above_limit,        ///< Beyond the tolerance as well.
+  low_po2,                ///< Little oxygen.
+  beyond_oxygen_table,    ///< Beyond the last row of the oxygen table.
+  cns,                    ///< Single-exposure oxygen limits.
+  oxygen_day,             ///< 24-h oxygen limits.
+  oxygen_without_break,   ///< Long at high oxygen pressure.
+  density,                ///< Dense gas.
+  nitrogen_rise,          ///< Nitrogen rises at a switch.
+  gas_unused,             ///< A gas is not breathed.
+  switch_at_bottom,       ///< A stated switch depth is not above the bottom.
+  short_switch,           ///< Little time at a switch.
+  just_arrived,           ///< Arrival at altitude is assumed.
+  place_changed,          ///< The earlier dive ended at another pressure.
+  oxygen_history_unknown, ///< No state of an earlier dive.
+  factor_above_one,       ///< High gradient factor above 1.
+  limit_exceeded          ///< Beyond the limit line.
 };
 
 /// @brief Why a gas is not breathed.
-enum class Unused { never_qualifies, not_richer };
+enum class Unused {
+  never_qualifies, ///< At no rung within the oxygen limit.
+  not_richer       ///< No more oxygen than the gas in use.
+};
 
 /// @brief One caution. Fields that do not apply are NaN or left at their defaults.
 struct Caution {
-  CautionCode code{};
-  Severity severity = Severity::caution;
-  double value = std::numeric_limits<double>::quiet_NaN();
-  double limit = std::numeric_limits<double>::quiet_NaN();
-  double depth = std::numeric_limits<double>::quiet_NaN();    ///< [m]
-  double run_time = std::numeric_limits<double>::quiet_NaN(); ///< [min]
-  Gas gas{};
+  CautionCode code{};                                          ///< What it is about.
+  Severity severity = Severity::caution;                       ///< How much it weighs.
+  double value = std::numeric_limits<double>::quiet_NaN();     ///< What was found.
+  double limit = std::numeric_limits<double>::quiet_NaN();     ///< What it was held against.
+  double depth = std::numeric_limits<double>::quiet_NaN();     ///< [m]
+  double run_time = std::numeric_limits<double>::quiet_NaN();  ///< [min]
+  Gas gas{};                                                   ///< The gas concerned.
   Gas old_gas{};                                               ///< At a switch.
   std::size_t compartment = 0;                                 ///< For limit_exceeded, from 0 ...
   double half_time = std::numeric_limits<double>::quiet_NaN(); ///< ... and its half-time [min].

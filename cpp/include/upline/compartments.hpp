@@ -27,17 +27,17 @@ struct InertGasParameters {
 
 /// @brief A named set of compartments; tolerated pressure is (P - a) b.
 struct CompartmentSet {
-  std::string_view name;
-  std::string_view source;
-  InertGasParameters nitrogen;
-  InertGasParameters helium;
+  std::string_view name;       ///< As it is asked for: "ZH-L16C".
+  std::string_view source;     ///< Where it was published.
+  InertGasParameters nitrogen; ///< Of all that is neither oxygen nor helium.
+  InertGasParameters helium;   ///< Of helium.
 };
 
 /// @brief Where a column of a published table was taken from, and how sure that is.
 struct ColumnSource {
-  std::string_view column;
-  std::string_view source;
-  std::string_view confidence;
+  std::string_view column;     ///< Which column.
+  std::string_view source;     ///< Where it is from, or how it can be checked.
+  std::string_view confidence; ///< How sure that is.
 };
 
 /// @brief Sources of the columns of the ZH-L16 table below.

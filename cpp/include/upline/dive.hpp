@@ -18,38 +18,39 @@ namespace upline {
 
 /// @brief A depth, and the run time at which it is left.
 struct Level {
-  Depth depth;
-  Minutes leave_at;
-  friend bool operator==(const Level&, const Level&) = default;
+  Depth depth;                                                  ///< Of the level.
+  Minutes leave_at;                                             ///< Run time.
+  friend bool operator==(const Level&, const Level&) = default; ///< Field by field.
 };
 
 /// @brief A gas breathed on the way down, from the surface to a depth.
 struct TravelGas {
-  Gas gas;
-  Depth to;
-  friend bool operator==(const TravelGas&, const TravelGas&) = default;
+  Gas gas;  ///< Breathed from the surface on.
+  Depth to; ///< Where the bottom gas is taken up.
+  friend bool operator==(const TravelGas&, const TravelGas&) = default; ///< Field by field.
 };
 
 /// @brief A dive: where to, for how long, on what.
 struct Dive {
   std::vector<Level> levels{};    ///< At least one; the last is the bottom that is left.
   std::vector<GasChoice> gases{}; ///< The bottom gas first, then those for the ascent in any order.
-  std::optional<TravelGas> travel{};
-  Environment environment{};
+  std::optional<TravelGas> travel{}; ///< Nothing: down on the bottom gas.
+  Environment environment{};         ///< Sea level and gauge metres if nothing is said.
   std::optional<State> start{}; ///< What an earlier dive left; nothing: no dive in the last 24 h.
-  friend bool operator==(const Dive&, const Dive&) = default;
+  friend bool operator==(const Dive&, const Dive&) = default; ///< Field by field.
 };
 
 /// @brief How the ascent is made. Gradient factors have no default: they decide, so they are asked.
 struct Rules {
-  GradientFactors factors;
-  std::string model = "ZH-L16C"; ///< Name in compartment_sets.
-  Rounding rounding = Rounding::departure;
-  Minutes resolution = minutes(1.0);  ///< 1/60 to 10 min.
-  Minutes min_stop = minutes(0.0);    ///< Least time at a rung where a wait is needed.
-  Minutes switch_time = minutes(1.0); ///< Spent on the old gas at each switch.
-  Ladder ladder{};
-  TravelRate descent_rate = metres_per_minute(18.0);
+  GradientFactors factors;                 ///< Low and high.
+  std::string model = "ZH-L16C";           ///< Name in compartment_sets.
+  Rounding rounding = Rounding::departure; ///< What is rounded up to `resolution`.
+  Minutes resolution = minutes(1.0);       ///< 1/60 to 10 min.
+  Minutes min_stop = minutes(0.0);         ///< Least time at a rung where a wait is needed.
+  Minutes switch_time = minutes(1.0);      ///< Spent on the old gas at each switch.
+  Ladder ladder{};                         ///< Where the ascent may pause.
+  TravelRate descent_rate = metres_per_minute(18.0); ///< Of the way down.
+  /// Of the way up, by depth; one of them begins at the surface.
   std::vector<RateZone> ascent_rates{{metres(0.0), metres_per_minute(9.0)}};
   std::optional<TravelRate> surfacing_rate{}; ///< Of the last ascent; its slowness is not credited.
   Pressure max_po2 = bar(1.4);                ///< For bottom and travel gas.
@@ -70,7 +71,7 @@ struct Rules {
     rules.units = Units::imperial;
     return rules;
   }
-  friend bool operator==(const Rules&, const Rules&) = default;
+  friend bool operator==(const Rules&, const Rules&) = default; ///< Field by field.
 };
 
 namespace detail {

@@ -44,12 +44,13 @@ struct Place {
   [[nodiscard]] constexpr T depth(const T& pressure) const {
     return (pressure - surface) / per_metre;
   }
-  friend constexpr bool operator==(const Place&, const Place&) = default;
+  friend constexpr bool operator==(const Place&, const Place&) = default; ///< Field by field.
 };
 
 /// @brief The diver's body is used to the place of the dive.
 struct AcclimatisedHere {
-  friend constexpr bool operator==(AcclimatisedHere, AcclimatisedHere) = default;
+  friend constexpr bool operator==(AcclimatisedHere,
+                                   AcclimatisedHere) = default; ///< Field by field.
 };
 
 /// @brief What a person states about the place; `place()` checks it and turns it into numbers.
@@ -59,7 +60,7 @@ struct Environment {
   std::optional<double> water_density{};      ///< [kg/m3]; without it depths are gauge metres.
   /// Where the diver's tissues are at rest; nothing: see acclimatised_pressure().
   std::variant<std::monostate, AcclimatisedHere, Altitude> acclimatised_to{};
-  Pressure vapour = bar(0.0627);
+  Pressure vapour = bar(0.0627); ///< Water vapour in the lungs.
 
   /// @brief Pressures of the place.
   /// @throws InvalidInput for a value out of range, or altitude and surface pressure together.
@@ -77,7 +78,7 @@ struct Environment {
            place().surface < in_bar(pressure_at_altitude(acclimatised_below)) - 1e-12;
   }
 
-  friend bool operator==(const Environment&, const Environment&) = default;
+  friend bool operator==(const Environment&, const Environment&) = default; ///< Field by field.
 };
 
 namespace detail {

@@ -26,9 +26,13 @@ public:
         field_(std::move(field)), value_(std::move(value)), allowed_(std::move(allowed)),
         remedy_(std::move(remedy)) {}
 
+  /// @brief Name of the input.
   [[nodiscard]] const std::string& field() const noexcept { return field_; }
+  /// @brief What was given, with its unit.
   [[nodiscard]] const std::string& value() const noexcept { return value_; }
+  /// @brief Range or set of values that would be accepted.
   [[nodiscard]] const std::string& allowed() const noexcept { return allowed_; }
+  /// @brief What to do about it.
   [[nodiscard]] const std::string& remedy() const noexcept { return remedy_; }
 
 private:

@@ -18,11 +18,12 @@ namespace upline {
 /// @brief Fractions of a mix; what is neither oxygen nor helium counts as nitrogen.
 template <class T>
 struct BasicGas {
-  T oxygen{0.21};
-  T helium{0.0};
+  T oxygen{0.21}; ///< [1]
+  T helium{0.0};  ///< [1]
 
+  /// @brief Fraction of all the rest [1].
   [[nodiscard]] constexpr T nitrogen() const { return 1.0 - oxygen - helium; }
-  friend constexpr bool operator==(const BasicGas&, const BasicGas&) = default;
+  friend constexpr bool operator==(const BasicGas&, const BasicGas&) = default; ///< Field by field.
 };
 
 /// @brief A mix as a person names it, with fractions checked.
@@ -46,23 +47,27 @@ public:
   /// @brief The form for reading aloud and for slates: "air", "32 %", "18/45", "oxygen".
   [[nodiscard]] std::string spoken() const;
 
-  friend constexpr bool operator==(const Gas&, const Gas&) = default;
+  friend constexpr bool operator==(const Gas&, const Gas&) = default; ///< Field by field.
 };
 
 /// @brief A gas and, where the person fixed it, the depth at which the ascent goes over to it.
 struct GasChoice {
-  Gas gas;
-  std::optional<Depth> switch_depth;
+  Gas gas;                           ///< Air if nothing else is said.
+  std::optional<Depth> switch_depth; ///< Nothing: the rule of the ascent finds it.
 
   GasChoice() = default;
+  /// @brief A mix, with its switch depth where it is fixed.
   GasChoice(const Gas& mix, std::optional<Depth> depth = {}) : gas(mix), switch_depth(depth) {}
   /// @brief Reads a mix, with its switch depth behind an at sign: "50", "50@21", "50@70ft".
   /// @throws InvalidInput as Gas::parse, or if the depth is no number.
   GasChoice(const char* text) : GasChoice(parse(text)) {}
+  /// @brief Reads a mix, with its switch depth behind an at sign, in a system of units.
+  /// @param text  As in the constructor: "50", "50@21", "50@70ft".
   /// @param units Unit of a depth that names none.
+  /// @throws InvalidInput as Gas::parse, or if the depth is no number.
   [[nodiscard]] static GasChoice parse(std::string_view text, Units units = Units::metric);
 
-  friend bool operator==(const GasChoice&, const GasChoice&) = default;
+  friend bool operator==(const GasChoice&, const GasChoice&) = default; ///< Field by field.
 };
 
 /// @brief Deepest depth at which the mix stays at or below `po2` bar [m], not rounded.
@@ -84,7 +89,10 @@ struct GasChoice {
 }
 
 /// @brief What counts as narcotic besides nitrogen.
-enum class Narcotic { nitrogen_and_oxygen, nitrogen };
+enum class Narcotic {
+  nitrogen_and_oxygen, ///< All but helium.
+  nitrogen             ///< Nitrogen alone.
+};
 
 /// @brief Depth at which air is as narcotic as the mix at `depth` [m].
 ///
@@ -98,7 +106,10 @@ equivalent_narcotic_depth(const Gas& gas, double depth,
   return place.depth(place.pressure(depth) * (1.0 - gas.helium));
 }
 
-/// @brief Density of the mix at `depth` [g/L].
+/// @brief Density of the mix at a depth [g/L].
+/// @param gas   The mix.
+/// @param depth [m]
+/// @param place Pressures of the place.
 /// @param temperature Reference temperature [degrees C]; the published limits of 5.2 and 6.2 g/L
 ///        belong to 0 degrees C.
 [[nodiscard]] inline double density(const Gas& gas, double depth, const Place& place = {},

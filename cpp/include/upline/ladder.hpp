@@ -30,14 +30,14 @@ struct Ladder {
   Depth last_stop = metres(3.0); ///< ... and this one.
   std::vector<Depth> rungs{};    ///< Or exactly these, in any order; then the other two are unused.
 
-  friend bool operator==(const Ladder&, const Ladder&) = default;
+  friend bool operator==(const Ladder&, const Ladder&) = default; ///< Field by field.
 };
 
 /// @brief Rate of travel at depths deeper than a border.
 struct RateZone {
-  Depth deeper_than{};
-  TravelRate rate{};
-  friend bool operator==(const RateZone&, const RateZone&) = default;
+  Depth deeper_than{}; ///< Border of the zone, which reaches down to the next deeper one.
+  TravelRate rate{};   ///< There.
+  friend bool operator==(const RateZone&, const RateZone&) = default; ///< Field by field.
 };
 
 namespace detail {

@@ -22,8 +22,8 @@ namespace upline {
 /// @brief The a [bar] and b [1] of a compartment that holds a mixture.
 template <class T>
 struct MixedLimit {
-  T a{};
-  T b{};
+  T a{}; ///< [bar]
+  T b{}; ///< [1]
 };
 
 /// @brief Coefficients weighted by the tensions of the two gases; nitrogen's where both are 0.
@@ -56,8 +56,8 @@ template <class T>
 
 /// @brief A compartment and a value that belongs to it.
 struct Leader {
-  std::size_t compartment = 0;
-  double value = 0.0;
+  std::size_t compartment = 0; ///< From 0, fastest first.
+  double value = 0.0;          ///< In the unit of what was asked for.
 };
 
 /// @brief The compartment with the largest supersaturation fraction at `ambient` bar.
@@ -82,14 +82,17 @@ public:
   /// @throws InvalidInput for any other text.
   [[nodiscard]] static GradientFactors parse(std::string_view text);
 
+  /// @brief The factor at and below the anchor [1].
   [[nodiscard]] double low() const noexcept { return low_; }
+  /// @brief The factor at the surface [1].
   [[nodiscard]] double high() const noexcept { return high_; }
 
   /// @brief Per cent, as people write it: "40/80".
   [[nodiscard]] std::string text() const {
     return detail::trimmed(low_ * 100.0, 6) + "/" + detail::trimmed(high_ * 100.0, 6);
   }
-  friend bool operator==(const GradientFactors&, const GradientFactors&) = default;
+  friend bool operator==(const GradientFactors&,
+                         const GradientFactors&) = default; ///< Field by field.
 
 private:
   double low_;
@@ -101,9 +104,10 @@ private:
 /// Low at and below the anchor, linear from there to high at the surface. Where the direct
 /// ascent touches no limit there is no anchor: low at every depth, high at the surface.
 struct LimitLine {
-  GradientFactors factors;
+  GradientFactors factors;        ///< Its two ends.
   std::optional<double> anchor{}; ///< [m]
 
+  /// @brief The factor allowed at a depth in metres [1].
   [[nodiscard]] double factor_at(double depth) const {
     if (depth <= 0.0) return factors.high();
     if (!anchor || depth >= *anchor) return factors.low();

@@ -17,7 +17,8 @@ namespace upline {
 /// @brief Longest bottom time for which no rung of the ascent asks for a wait.
 ///
 /// Under the same rules as plan(): limit line, leave test, switches. Solved to 1e-6 min.
-/// @param dive Depth in one level; its leave time is not used.
+/// @param dive  Depth in one level; its leave time is not used.
+/// @param rules As for plan().
 /// @return Minutes from leaving the surface to leaving the bottom; infinite if 100 000 min are not
 ///         enough to need a wait, 0 if even the shortest stay needs one.
 /// @throws InvalidInput as plan() does.

@@ -19,6 +19,7 @@ struct BasicOxygenSegment {
   T start{};   ///< po2 at its start [bar]
   T end{};     ///< po2 at its end [bar]
 };
+/// @brief A stretch in plain numbers.
 using OxygenSegment = BasicOxygenSegment<double>;
 
 /// @brief Time a table allows at an oxygen pressure: knots, linear between them.

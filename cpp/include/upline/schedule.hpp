@@ -14,7 +14,12 @@
 namespace upline {
 
 /// @brief What the diver does during a row.
-enum class Phase { go_down, stay, come_up, switch_gas };
+enum class Phase {
+  go_down,   ///< Deeper, at the descent rate.
+  stay,      ///< At one depth.
+  come_up,   ///< Shallower, at the ascent rate.
+  switch_gas ///< At one depth, on the old gas.
+};
 
 /// @brief The phase in words.
 [[nodiscard]] constexpr const char* phase_name(Phase phase) {
@@ -29,36 +34,37 @@ enum class Phase { go_down, stay, come_up, switch_gas };
 
 /// @brief A stretch of the dive on one gas at one rate.
 struct Row {
-  Phase phase = Phase::stay;
-  Depth from{};
-  Depth to{};
-  Minutes begins{}; ///< Run times.
-  Minutes ends{};
+  Phase phase = Phase::stay;            ///< What the diver does.
+  Depth from{};                         ///< At its beginning.
+  Depth to{};                           ///< At its end.
+  Minutes begins{};                     ///< Run time.
+  Minutes ends{};                       ///< Run time.
   Gas gas{};                            ///< Breathed meanwhile; at a switch the old one.
   std::optional<std::size_t> held_by{}; ///< Compartment that asked for the wait.
 };
 
 /// @brief A depth at which the ascent pauses.
 struct Stop {
-  Depth depth{};
-  Minutes arrives{}; ///< Run times.
-  Minutes departs{};
-  Minutes stay{}; ///< Travel to the stop included.
-  Gas arrives_on{};
-  Gas gas{};        ///< On which it is left.
-  double po2 = 0.0; ///< Of that gas at the stop [bar].
-  std::optional<std::size_t> held_by{};
+  Depth depth{};                        ///< Of the stop.
+  Minutes arrives{};                    ///< Run time.
+  Minutes departs{};                    ///< Run time.
+  Minutes stay{};                       ///< Travel to the stop included.
+  Gas arrives_on{};                     ///< Breathed on arrival.
+  Gas gas{};                            ///< On which it is left.
+  double po2 = 0.0;                     ///< Of that gas at the stop [bar].
+  std::optional<std::size_t> held_by{}; ///< Compartment that asked for the wait.
 
+  /// @brief Time at the depth, a switch included.
   [[nodiscard]] Minutes minutes_at_depth() const { return departs - arrives; }
 };
 
 /// @brief A change of the gas that is breathed.
 struct GasSwitch {
-  Depth depth{};
-  Minutes at{};    ///< Run time at which the new gas is first breathed.
-  Minutes spent{}; ///< At this depth, pause and wait together.
-  Gas from{};
-  Gas to{};
+  Depth depth{};                  ///< Where.
+  Minutes at{};                   ///< Run time at which the new gas is first breathed.
+  Minutes spent{};                ///< At this depth, pause and wait together.
+  Gas from{};                     ///< The old gas.
+  Gas to{};                       ///< The new gas.
   bool going_down = false;        ///< From travel to bottom gas, or back to it.
   bool on_leaving_bottom = false; ///< Because the depth stated for it is not above the bottom.
   std::optional<Depth> stated{};  ///< Switch depth as given; nothing where the rule found it.
@@ -66,10 +72,10 @@ struct GasSwitch {
 
 /// @brief The largest or least value of something, and where it was reached.
 struct Extreme {
-  double value = std::numeric_limits<double>::quiet_NaN();
-  Depth depth{};
-  Minutes at{};
-  Gas gas{};
+  double value = std::numeric_limits<double>::quiet_NaN(); ///< In the unit of the quantity.
+  Depth depth{};                                           ///< Where.
+  Minutes at{};                                            ///< Run time.
+  Gas gas{};                                               ///< Breathed there.
 };
 
 /// @brief Extremes over the whole dive.
@@ -93,7 +99,7 @@ struct OxygenDose {
 
 /// @brief Gas breathed from one mix.
 struct GasUse {
-  Gas gas{};
+  Gas gas{};                          ///< The mix.
   double bar_minutes = 0.0;           ///< Integral of ambient pressure over time [bar min].
   double bar_minutes_at_bottom = 0.0; ///< The part until the bottom is left.
   std::optional<Litres> volume{};     ///< Where a breathing rate is stated.
@@ -101,23 +107,24 @@ struct GasUse {
 
 /// @brief A decompression schedule with everything that was computed along with it.
 struct Plan {
-  Dive dive{};
-  Rules rules;
-  std::vector<Row> rows{};
-  std::vector<Stop> stops{};
-  std::vector<GasSwitch> switches{};
-  Minutes bottom_time{};           ///< Surface to leaving the bottom.
-  Minutes run_time{};              ///< Surface to surface.
+  Dive dive{};                       ///< What was planned.
+  Rules rules;                       ///< How it was to be made.
+  std::vector<Row> rows{};           ///< Every stretch of the dive, the way down included.
+  std::vector<Stop> stops{};         ///< The pauses of the ascent.
+  std::vector<GasSwitch> switches{}; ///< The changes of gas.
+  Minutes bottom_time{};             ///< Surface to leaving the bottom.
+  Minutes run_time{};                ///< Surface to surface.
   std::optional<Depth> anchor{};   ///< Of the limit line; nothing where the direct ascent is free.
   double surfacing_fraction = 0.0; ///< Largest supersaturation fraction at the surface.
-  std::size_t surfacing_compartment = 0;
-  Extremes extremes{};
-  OxygenDose oxygen{};
-  std::vector<GasUse> gas{};
-  std::vector<Caution> cautions{};
-  State end{};
-  std::string version{}; ///< Of the library that computed it.
+  std::size_t surfacing_compartment = 0; ///< The one that has it, from 0.
+  Extremes extremes{};                   ///< Largest and least values.
+  OxygenDose oxygen{};                   ///< Oxygen taken in.
+  std::vector<GasUse> gas{};             ///< What is breathed of each mix.
+  std::vector<Caution> cautions{};       ///< What deserves attention.
+  State end{};                           ///< What the dive leaves behind.
+  std::string version{};                 ///< Of the library that computed it.
 
+  /// @brief From leaving the bottom to the surface.
   [[nodiscard]] Minutes time_to_surface() const { return run_time - bottom_time; }
 
   /// @brief Whether a caution forbids making a slate of it.

@@ -26,7 +26,8 @@ struct OxygenExposure {
   double cns = 0.0;       ///< Share of the single-exposure limit, without recovery.
   double day_share = 0.0; ///< Share of the 24-h limit.
   double otu = 0.0;       ///< Pulmonary dose [OTU].
-  friend bool operator==(const OxygenExposure&, const OxygenExposure&) = default;
+  friend bool operator==(const OxygenExposure&,
+                         const OxygenExposure&) = default; ///< Field by field.
 };
 
 /// @brief Exposure of one stretch of linear po2 that ends at `clock`.
@@ -43,6 +44,7 @@ struct OxygenHistory {
   double cns = 0.0; ///< Single-exposure share, halved every 90 min at the surface.
   std::vector<OxygenExposure> last_day{}; ///< Exposures that ended less than 24 h ago.
 
+  /// @brief The exposures added up; `ended` is that of the last.
   [[nodiscard]] OxygenExposure sum() const {
     OxygenExposure total;
     for (const OxygenExposure& one : last_day) {
@@ -57,17 +59,17 @@ struct OxygenHistory {
   void forget_before(double clock) {
     std::erase_if(last_day, [&](const OxygenExposure& one) { return one.ended <= clock; });
   }
-  friend bool operator==(const OxygenHistory&, const OxygenHistory&) = default;
+  friend bool operator==(const OxygenHistory&, const OxygenHistory&) = default; ///< Field by field.
 };
 
 /// @brief A diver at the surface, between dives.
 struct State {
-  Tissues tissues{};
-  std::string model{}; ///< Name of the compartment set the tensions belong to.
-  Place place{};       ///< Where the diver is.
-  double clock = 0.0;  ///< Minutes since the first dive of the series began.
-  OxygenHistory oxygen{};
-  friend bool operator==(const State&, const State&) = default;
+  Tissues tissues{};      ///< Tensions [bar].
+  std::string model{};    ///< Name of the compartment set the tensions belong to.
+  Place place{};          ///< Where the diver is.
+  double clock = 0.0;     ///< Minutes since the first dive of the series began.
+  OxygenHistory oxygen{}; ///< Sums of the dives before.
+  friend bool operator==(const State&, const State&) = default; ///< Field by field.
 };
 
 /// @brief Throws unless every number of a state can be meant.
@@ -95,8 +97,9 @@ inline void require_valid(const State& state) {
 }
 
 /// @brief The state after `time` at the surface.
-/// @param time At the surface, 0 to 100 000 min.
-/// @param gas  Breathed meanwhile.
+/// @param state What a dive left.
+/// @param time  At the surface, 0 to 100 000 min.
+/// @param gas   Breathed meanwhile.
 /// @param where Place of the rest, reached at once; nothing: the place of the state.
 /// @throws InvalidInput for a time out of range or a state that makes no sense.
 [[nodiscard]] inline State rest(State state, Minutes time, const Gas& gas = {},

@@ -29,22 +29,29 @@ inline constexpr std::string_view schedule_foot =
 /// @brief What a schedule does not answer.
 inline constexpr std::string_view no_time_to_fly = "No time to fly is computed here.";
 
-namespace detail {
+/// @brief What stands before the table of a plan that is refused.
+inline constexpr std::string_view schedule_refusal =
+    "Refused: make no slate of this. It goes beyond what may be planned; the first of the cautions "
+    "say how.";
 
+/// @brief The columns of a schedule, by name.
 inline constexpr std::array<std::string_view, 6> schedule_columns{"depth",   "leave at", "stay",
                                                                   "breathe", "po2",      "held by"};
-using TableLine = std::array<std::string, schedule_columns.size()>;
+/// @brief One line of a schedule: a cell for each of schedule_columns.
+using ScheduleLine = std::array<std::string, schedule_columns.size()>;
+
+namespace detail {
 
 /// A column of text stands left, a column of numbers right.
 inline constexpr std::array<bool, schedule_columns.size()> stands_left{false, false, false,
                                                                        true,  false, false};
 
-[[nodiscard]] inline std::string aligned(const std::vector<TableLine>& lines) {
+[[nodiscard]] inline std::string aligned(const std::vector<ScheduleLine>& lines) {
   std::array<std::size_t, schedule_columns.size()> width{};
-  for (const TableLine& line : lines)
+  for (const ScheduleLine& line : lines)
     for (std::size_t j = 0; j < line.size(); ++j) width[j] = std::max(width[j], line[j].size());
   std::string text;
-  for (const TableLine& line : lines) {
+  for (const ScheduleLine& line : lines) {
     std::string row;
     for (std::size_t j = 0; j < line.size(); ++j) {
       const std::string pad(width[j] - line[j].size(), ' ');
@@ -85,10 +92,7 @@ public:
 
   [[nodiscard]] std::string whole() const {
     std::string text = title() + "\n";
-    if (p_.refused())
-      text += "\n" + wrapped("Refused: make no slate of this. It goes beyond what may be planned; "
-                             "the first of the cautions say how.",
-                             "", "");
+    if (p_.refused()) text += "\n" + wrapped(schedule_refusal, "", "");
     text += "\n" + aligned(table()) + "\n" + sums();
     if (!p_.cautions.empty()) text += "\nCautions\n" + cautions();
     return text + "\n" + wrapped("Assumptions: " + assumptions(), "", "") +
@@ -121,19 +125,6 @@ public:
     return text;
   }
 
-private:
-  [[nodiscard]] std::string length(Depth d, int digits) const {
-    return trimmed(depth_in(d, units_), digits) + " " + length_name(units_);
-  }
-  [[nodiscard]] std::string number(Depth d) const { return trimmed(depth_in(d, units_), 1); }
-  [[nodiscard]] std::string rate(TravelRate r) const {
-    return trimmed(r.base() / length_unit(units_), 2);
-  }
-  [[nodiscard]] static std::string minutes_text(Minutes m) { return clock_text(in_minutes(m)); }
-  [[nodiscard]] std::string half_time(std::size_t compartment) const {
-    return trimmed(compartment_set(p_.rules.model).nitrogen.half_time[compartment], 1) + " min";
-  }
-
   [[nodiscard]] std::string title() const {
     std::string text;
     const bool levels = p_.dive.levels.size() > 1;
@@ -150,9 +141,9 @@ private:
     return text + (p_.rules.units == Units::metric ? " (metric schedule)" : " (imperial schedule)");
   }
 
-  [[nodiscard]] std::vector<TableLine> table() const {
-    std::vector<TableLine> lines;
-    TableLine head;
+  [[nodiscard]] std::vector<ScheduleLine> table() const {
+    std::vector<ScheduleLine> lines;
+    ScheduleLine head;
     std::copy(schedule_columns.begin(), schedule_columns.end(), head.begin());
     lines.push_back(head);
     lines.push_back({length_name(units_), "min", "min", "", "bar", "half-time"});
@@ -166,6 +157,41 @@ private:
     lines.push_back({"0", minutes_text(p_.run_time), clock_text(in_minutes(p_.run_time) - left),
                      "surface", "", ""});
     return lines;
+  }
+
+  [[nodiscard]] std::string sums() const {
+    std::string text = "Run time " + minutes_text(p_.run_time) + ", time to surface " +
+                       minutes_text(p_.time_to_surface()) + ". Surfacing fraction " +
+                       fixed(p_.surfacing_fraction, 3) + " of " +
+                       trimmed(p_.rules.factors.high(), 4) + " allowed, led by the " +
+                       half_time(p_.surfacing_compartment) + " compartment.";
+    text += "\nOxygen: CNS " + percent(p_.oxygen.cns_total) + " %";
+    if (p_.dive.start)
+      text += " (" + percent(p_.oxygen.cns_total_without_recovery) + " % without recovery)";
+    text +=
+        ", 24-h sum " + percent(p_.oxygen.day_share) + " %, " + fixed(p_.oxygen.otu, 0) + " OTU.";
+    text += "\nGas:";
+    for (const GasUse& use : p_.gas) {
+      text += (&use == &p_.gas.front() ? " " : ", ") + use.gas.spoken() + ": " +
+              fixed(std::ceil(use.bar_minutes), 0) + " bar min";
+      if (use.volume)
+        text += " (" + fixed(std::ceil(use.volume->base() / volume_unit(units_)), 0) + " " +
+                volume_name(units_) + ")";
+    }
+    return text + ".\n";
+  }
+
+private:
+  [[nodiscard]] std::string length(Depth d, int digits) const {
+    return trimmed(depth_in(d, units_), digits) + " " + length_name(units_);
+  }
+  [[nodiscard]] std::string number(Depth d) const { return trimmed(depth_in(d, units_), 1); }
+  [[nodiscard]] std::string rate(TravelRate r) const {
+    return trimmed(r.base() / length_unit(units_), 2);
+  }
+  [[nodiscard]] static std::string minutes_text(Minutes m) { return clock_text(in_minutes(m)); }
+  [[nodiscard]] std::string half_time(std::size_t compartment) const {
+    return trimmed(compartment_set(p_.rules.model).nitrogen.half_time[compartment], 1) + " min";
   }
 
   /// A line of the table but for the surface.
@@ -212,27 +238,6 @@ private:
     return gas;
   }
 
-  [[nodiscard]] std::string sums() const {
-    std::string text = "Run time " + minutes_text(p_.run_time) + ", time to surface " +
-                       minutes_text(p_.time_to_surface()) + ". Surfacing fraction " +
-                       fixed(p_.surfacing_fraction, 3) + " of " +
-                       trimmed(p_.rules.factors.high(), 4) + " allowed, led by the " +
-                       half_time(p_.surfacing_compartment) + " compartment.";
-    text += "\nOxygen: CNS " + percent(p_.oxygen.cns_total) + " %";
-    if (p_.dive.start)
-      text += " (" + percent(p_.oxygen.cns_total_without_recovery) + " % without recovery)";
-    text +=
-        ", 24-h sum " + percent(p_.oxygen.day_share) + " %, " + fixed(p_.oxygen.otu, 0) + " OTU.";
-    text += "\nGas:";
-    for (const GasUse& use : p_.gas) {
-      text += (&use == &p_.gas.front() ? " " : ", ") + use.gas.spoken() + ": " +
-              fixed(std::ceil(use.bar_minutes), 0) + " bar min";
-      if (use.volume)
-        text += " (" + fixed(std::ceil(use.volume->base() / volume_unit(units_)), 0) + " " +
-                volume_name(units_) + ")";
-    }
-    return text + ".\n";
-  }
   [[nodiscard]] static std::string percent(double share) {
     return fixed(std::ceil(share * 100.0 - 1e-9), 0);
   }
@@ -316,11 +321,28 @@ private:
   return detail::PlanText(plan).assumptions();
 }
 
+/// @brief What the schedule is of: depths, times, gases, system of units.
+[[nodiscard]] inline std::string schedule_title(const Plan& plan) {
+  return detail::PlanText(plan).title();
+}
+
+/// @brief The cells of the printed table: the names of the columns, their units, then one line
+/// for each depth that is left, down to the surface.
+[[nodiscard]] inline std::vector<ScheduleLine> schedule_table(const Plan& plan) {
+  return detail::PlanText(plan).table();
+}
+
+/// @brief What stands under the table: times and surfacing fraction, oxygen, gas; a line each.
+[[nodiscard]] inline std::string schedule_sums(const Plan& plan) {
+  return detail::PlanText(plan).sums();
+}
+
 /// @brief The plan as text: table, sums, cautions, assumptions, foot.
 [[nodiscard]] inline std::string text_of(const Plan& plan) {
   return detail::PlanText(plan).whole();
 }
 
+/// @brief Writes text_of() of the plan.
 inline std::ostream& operator<<(std::ostream& out, const Plan& plan) {
   return out << text_of(plan);
 }

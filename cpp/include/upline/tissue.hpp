@@ -26,10 +26,11 @@ namespace upline {
 /// @brief Tensions of nitrogen (argon counted in) and helium in every compartment [bar].
 template <class T>
 struct BasicTissues {
-  Lanes<T> nitrogen{};
-  Lanes<T> helium{};
-  friend bool operator==(const BasicTissues&, const BasicTissues&) = default;
+  Lanes<T> nitrogen{};                                                        ///< [bar]
+  Lanes<T> helium{};                                                          ///< [bar]
+  friend bool operator==(const BasicTissues&, const BasicTissues&) = default; ///< Field by field.
 };
+/// @brief Tensions as plain numbers.
 using Tissues = BasicTissues<double>;
 
 /// @brief Tensions at rest on air at an ambient pressure [bar].
@@ -46,32 +47,38 @@ struct BasicSegment {
   T pressure{}; ///< Ambient pressure at its start [bar].
   T rate{};     ///< Change of ambient pressure [bar/min].
 
+  /// @brief Ambient pressure at its end [bar].
   [[nodiscard]] T end_pressure() const { return pressure + rate * minutes; }
 };
+/// @brief A segment in plain numbers.
 using Segment = BasicSegment<double>;
 
 /// @brief Breathing straight from a cylinder.
 template <class T>
 struct BasicOpenCircuit {
-  BasicGas<T> gas;
+  BasicGas<T> gas; ///< What is breathed.
 };
 /// @brief Breathing from a loop that holds an oxygen pressure where it can.
 template <class T>
 struct BasicLoop {
-  BasicGas<T> diluent;
-  T set_point{}; ///< [bar]
+  BasicGas<T> diluent; ///< What is added beside oxygen.
+  T set_point{};       ///< [bar]
 };
+/// @brief One way of breathing or the other.
 template <class T>
 using BasicBreathing = std::variant<BasicOpenCircuit<T>, BasicLoop<T>>;
+/// @brief Open circuit in plain numbers.
 using OpenCircuit = BasicOpenCircuit<double>;
+/// @brief A loop in plain numbers.
 using Loop = BasicLoop<double>;
+/// @brief Either of them in plain numbers.
 using Breathing = BasicBreathing<double>;
 
 /// @brief Inspired pressure of one inert gas over a segment: at its start and per minute [bar].
 template <class T>
 struct Inspired {
-  T start{};
-  T rate{};
+  T start{}; ///< [bar]
+  T rate{};  ///< [bar/min]
 };
 
 namespace detail {
@@ -120,7 +127,11 @@ template <class T>
 }
 
 /// @brief Carries tensions over a segment on open circuit.
-/// @param vapour Water vapour in the lungs [bar].
+/// @param tissues   Tensions at its start, and then at its end [bar].
+/// @param set       Half-times of the compartments.
+/// @param segment   Duration and pressure.
+/// @param breathing What is breathed.
+/// @param vapour    Water vapour in the lungs [bar].
 template <class T>
 void advance(BasicTissues<T>& tissues, const CompartmentSet& set, const BasicSegment<T>& segment,
              const BasicOpenCircuit<T>& breathing, double vapour) {

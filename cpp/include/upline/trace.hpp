@@ -77,6 +77,7 @@ inline void sample(Trace& trace, const CompartmentSet& set, const Place& place,
 } // namespace detail
 
 /// @brief Samples a plan every `step` minutes, and at the ends of every row besides.
+/// @param plan What plan() returned.
 /// @param step 1/60 min or more; at most a million samples.
 /// @throws InvalidInput for a step out of range.
 [[nodiscard]] inline Trace trace(const Plan& plan, Minutes step) {

@@ -18,20 +18,27 @@ template <class Dimension, class T = double>
 class Quantity {
 public:
   constexpr Quantity() = default;
+  /// @param base The number in the base unit of the dimension.
   constexpr explicit Quantity(T base) : base_(base) {}
 
   /// @brief The number in the base unit of the dimension.
   [[nodiscard]] constexpr T base() const { return base_; }
 
+  /// @brief Sum of two quantities of one dimension.
   friend constexpr Quantity operator+(Quantity x, Quantity y) {
     return Quantity(x.base_ + y.base_);
   }
+  /// @brief Difference of two quantities of one dimension.
   friend constexpr Quantity operator-(Quantity x, Quantity y) {
     return Quantity(x.base_ - y.base_);
   }
+  /// @brief The quantity `s` times.
   friend constexpr Quantity operator*(Quantity x, T s) { return Quantity(x.base_ * s); }
+  /// @brief The quantity `s` times.
   friend constexpr Quantity operator*(T s, Quantity x) { return Quantity(s * x.base_); }
+  /// @brief Ratio of two quantities of one dimension, a plain number.
   friend constexpr T operator/(Quantity x, Quantity y) { return x.base_ / y.base_; }
+  /// @brief Order of two quantities of one dimension.
   friend constexpr auto operator<=>(Quantity x, Quantity y) = default;
 
 private:
@@ -55,41 +62,65 @@ using TravelRate = Quantity<dimension::Speed>;   ///< Base unit metre per minute
 using Litres = Quantity<dimension::Volume>;      ///< Base unit litre at 1 bar.
 using BreathingRate = Quantity<dimension::Flow>; ///< Base unit litre per minute.
 
-inline constexpr double metres_per_foot = 0.3048;
-inline constexpr double bar_per_psi = 0.0689475729316836;
-inline constexpr double bar_per_fsw = 0.030643;
-inline constexpr double bar_per_msw = 0.1;
-inline constexpr double litres_per_cubic_foot = 28.316846592;
+inline constexpr double metres_per_foot = 0.3048;             ///< Exact [m].
+inline constexpr double bar_per_psi = 0.0689475729316836;     ///< [bar]
+inline constexpr double bar_per_fsw = 0.030643;               ///< A pressure, not a length [bar].
+inline constexpr double bar_per_msw = 0.1;                    ///< Exact [bar].
+inline constexpr double litres_per_cubic_foot = 28.316846592; ///< Exact [L].
 
+/// @brief Depth from metres.
 [[nodiscard]] constexpr Depth metres(double x) { return Depth(x); }
+/// @brief Depth from feet.
 [[nodiscard]] constexpr Depth feet(double x) { return Depth(x * metres_per_foot); }
+/// @brief Time from minutes.
 [[nodiscard]] constexpr Minutes minutes(double x) { return Minutes(x); }
+/// @brief Time from seconds.
 [[nodiscard]] constexpr Minutes seconds(double x) { return Minutes(x / 60.0); }
+/// @brief Pressure from bar.
 [[nodiscard]] constexpr Pressure bar(double x) { return Pressure(x); }
+/// @brief Pressure from pounds per square inch.
 [[nodiscard]] constexpr Pressure psi(double x) { return Pressure(x * bar_per_psi); }
+/// @brief Pressure from metres of sea water, 0.1 bar each.
 [[nodiscard]] constexpr Pressure msw(double x) { return Pressure(x * bar_per_msw); }
+/// @brief Pressure from feet of sea water, 0.030643 bar each.
 [[nodiscard]] constexpr Pressure fsw(double x) { return Pressure(x * bar_per_fsw); }
+/// @brief Rate of travel from metres per minute.
 [[nodiscard]] constexpr TravelRate metres_per_minute(double x) { return TravelRate(x); }
+/// @brief Rate of travel from feet per minute.
 [[nodiscard]] constexpr TravelRate feet_per_minute(double x) {
   return TravelRate(x * metres_per_foot);
 }
+/// @brief Gas volume from litres at 1 bar.
 [[nodiscard]] constexpr Litres litres(double x) { return Litres(x); }
+/// @brief Gas volume from cubic feet at 1 bar.
 [[nodiscard]] constexpr Litres cubic_feet(double x) { return Litres(x * litres_per_cubic_foot); }
+/// @brief Breathing rate from litres per minute at 1 bar.
 [[nodiscard]] constexpr BreathingRate litres_per_minute(double x) { return BreathingRate(x); }
+/// @brief Breathing rate from cubic feet per minute at 1 bar.
 [[nodiscard]] constexpr BreathingRate cubic_feet_per_minute(double x) {
   return BreathingRate(x * litres_per_cubic_foot);
 }
 
+/// @brief Depth in metres.
 [[nodiscard]] constexpr double in_metres(Depth x) { return x.base(); }
+/// @brief Depth in feet.
 [[nodiscard]] constexpr double in_feet(Depth x) { return x.base() / metres_per_foot; }
+/// @brief Time in minutes.
 [[nodiscard]] constexpr double in_minutes(Minutes x) { return x.base(); }
+/// @brief Pressure in bar.
 [[nodiscard]] constexpr double in_bar(Pressure x) { return x.base(); }
+/// @brief Pressure in pounds per square inch.
 [[nodiscard]] constexpr double in_psi(Pressure x) { return x.base() / bar_per_psi; }
+/// @brief Gas volume in litres at 1 bar.
 [[nodiscard]] constexpr double in_litres(Litres x) { return x.base(); }
+/// @brief Gas volume in cubic feet at 1 bar.
 [[nodiscard]] constexpr double in_cubic_feet(Litres x) { return x.base() / litres_per_cubic_foot; }
 
 /// @brief The system in which a person gives and reads numbers.
-enum class Units { metric, imperial };
+enum class Units {
+  metric,  ///< Metres, litres.
+  imperial ///< Feet, cubic feet.
+};
 
 /// @brief Length of one unit of depth: metre or foot [m].
 [[nodiscard]] constexpr double length_unit(Units u) {

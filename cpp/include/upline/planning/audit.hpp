@@ -85,18 +85,16 @@ private:
     at_start_ = at_end; // the next leg begins where this one ended
     if (!marks.any()) return;
     for (std::size_t i = 0; i < compartment_count; ++i)
-      if (marks[static_cast<Eigen::Index>(i)]) search(leg, before, s, i);
+      if (marks[static_cast<Eigen::Index>(i)]) search_one(leg, before, s, i);
   }
 
-  void search(const Leg& leg, const Tissues& before, const SegmentEnds& s, std::size_t i) {
+  void search_one(const Leg& leg, const Tissues& before, const SegmentEnds& s, std::size_t i) {
     const Course course = course_of_segment(set_, before, s, i);
-    const auto worst =
-        WorstMoment(course, audit_tolerance).between(course.at(0.0), course.at(s.minutes));
+    WorstMoment search(course, std::max(audit_tolerance, breach_.amount));
+    const auto worst = search.between(course.at(0.0), course.at(s.minutes));
     if (!worst) return;
-    const double amount =
-        tolerated_pressure(set_, i, worst->nitrogen, worst->helium, worst->factor) - worst->ambient;
-    if (amount <= breach_.amount) return;
-    breach_ = {amount, leg.begins + worst->t, std::max(0.0, place_.depth(worst->ambient)), i};
+    breach_ = {search.amount(), leg.begins + worst->t, std::max(0.0, place_.depth(worst->ambient)),
+               i};
   }
 
   const Diver& diver_;

@@ -108,17 +108,11 @@ struct Course {
 
   /// @brief Encloses df/dt between two moments.
   [[nodiscard]] Range slope_range(const Moment& l, const Moment& r) const {
-    const double span = r.t - l.t;
-    const Range n = tension_range(l.nitrogen, r.nitrogen, l.nitrogen_slope, r.nitrogen_slope, span);
-    const Range h = tension_range(l.helium, r.helium, l.helium_slope, r.helium_slope, span);
-    const Range total{std::max(n.low + h.low, tiny), std::max(n.high + h.high, tiny)};
-    const Range share{h.low / std::max(n.high + h.low, tiny),
-                      std::min(1.0, h.high / std::max(n.low + h.high, tiny))};
+    const auto [total, share] = mixture_between(l, r);
     const Range p = range_of(l.ambient, r.ambient);
     const Range g = range_of(l.factor, r.factor);
     const Range mixed_a = range_of(a + share.low * a_more, a + share.high * a_more);
-    const Range mixed_b = range_of(b + share.low * b_more, b + share.high * b_more);
-    const Range inverse_b{1.0 / mixed_b.high, 1.0 / mixed_b.low};
+    const Range inverse_b = inverse_b_of(share);
     const Range inverse_total{1.0 / total.high, 1.0 / total.low};
     const Range bend = Range{a_more, a_more} + (-b_more) * (p * inverse_b * inverse_b);
     const Range pull = g * bend * inverse_total;
@@ -133,8 +127,32 @@ struct Course {
            (-factor_rate) * by_factor;
   }
 
+  /// @brief Encloses G/b - G + 1, by which the gap is divided to give the excess.
+  [[nodiscard]] Range divisors(const Moment& l, const Moment& r) const {
+    const Range inverse_b = inverse_b_of(mixture_between(l, r).share);
+    return Range{1.0, 1.0} + range_of(l.factor, r.factor) * (inverse_b + Range{-1.0, -1.0});
+  }
+
 private:
   static constexpr double tiny = 1e-9; // [bar]; keeps shares finite in an empty compartment
+
+  struct Mixture {
+    Range total; ///< [bar]
+    Range share; ///< Of helium.
+  };
+
+  [[nodiscard]] static Mixture mixture_between(const Moment& l, const Moment& r) {
+    const double span = r.t - l.t;
+    const Range n = tension_range(l.nitrogen, r.nitrogen, l.nitrogen_slope, r.nitrogen_slope, span);
+    const Range h = tension_range(l.helium, r.helium, l.helium_slope, r.helium_slope, span);
+    return {{std::max(n.low + h.low, tiny), std::max(n.high + h.high, tiny)},
+            {h.low / std::max(n.high + h.low, tiny),
+             std::min(1.0, h.high / std::max(n.low + h.high, tiny))}};
+  }
+
+  [[nodiscard]] Range inverse_b_of(const Range& share) const {
+    return range_of(1.0 / (b + share.low * b_more), 1.0 / (b + share.high * b_more));
+  }
 
   static void tension_at(const GasCourse& gas, double t, double& tension, double& slope) {
     if (gas.ramp == 0.0) { // a stay: no psi, and phi exact to 1e-16 is enough
@@ -243,14 +261,14 @@ private:
   double sign_;
 };
 
-/// @brief The largest gap of a course, where it exceeds a bound.
+/// @brief The largest excess (tolerated minus ambient pressure) of a course, above a bound.
 class WorstMoment {
 public:
-  /// @param allowed Gaps up to this are of no interest [bar].
+  /// @param allowed Excesses up to this are of no interest [bar], 0 or more.
   WorstMoment(const Course& course, double allowed) : course_(course), best_(allowed) {}
 
-  /// @brief Nothing if the gap stays within the bound; else the moment of the largest, to 1e-10
-  /// bar.
+  /// @brief Nothing if the excess stays within the bound; else the moment of the largest, to
+  /// 1e-10 bar.
   [[nodiscard]] std::optional<Moment> between(const Moment& l, const Moment& r) {
     consider(l);
     consider(r);
@@ -258,10 +276,14 @@ public:
     return worst_;
   }
 
+  /// @brief The largest excess found [bar].
+  [[nodiscard]] double amount() const { return best_; }
+
 private:
   void consider(const Moment& m) {
-    if (m.gap <= best_) return;
-    best_ = m.gap;
+    const double excess = m.gap / course_.divisors(m, m).low;
+    if (excess <= best_) return;
+    best_ = excess;
     worst_ = m;
   }
 
@@ -276,7 +298,13 @@ private:
     search(m, r);
   }
 
+  /// Upper bound of the excess: that of the gap over the least divisor, which is 1 or more.
   [[nodiscard]] double highest_possible(const Moment& l, const Moment& r) const {
+    const double gap = highest_gap(l, r);
+    return gap > 0.0 ? gap / course_.divisors(l, r).low : gap;
+  }
+
+  [[nodiscard]] double highest_gap(const Moment& l, const Moment& r) const {
     const Range d = course_.slope_range(l, r);
     if (d.high <= 0.0) return l.gap;
     if (d.low >= 0.0) return r.gap;
