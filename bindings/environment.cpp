@@ -45,7 +45,7 @@ Examples
 --------
 >>> quarry = Environment(altitude=640, acclimatised_to="here", water="fresh")
 >>> round(quarry.surface, 5)
-0.93867
+0.93869
 )";
 
 enum Given : std::size_t { altitude, acclimatised_to, surface_pressure, water, vapour, units };

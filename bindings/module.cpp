@@ -1,6 +1,5 @@
 #include "bindings.hpp"
 
-#include <upline/text.hpp>
 #include <upline/version.hpp>
 
 #include <string>
@@ -12,8 +11,6 @@ PYBIND11_MODULE(_core, module, py::mod_gil_not_used()) {
 
   module.doc() = "Compiled part of upline; import the names from `upline` instead.";
   module.attr("__version__") = std::string(upline::version);
-  module.attr("foot") = std::string(upline::schedule_foot);
-  module.attr("no_time_to_fly") = std::string(upline::no_time_to_fly);
 
   using namespace upline::python;
   register_errors(module); // first: all others may raise them
@@ -27,4 +24,6 @@ PYBIND11_MODULE(_core, module, py::mod_gil_not_used()) {
   register_caution(module);
   register_schedule(module);
   register_plan(module);
+  register_text(module);  // adds to Plan
+  register_trace(module); // as well
 }

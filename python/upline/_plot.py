@@ -1,0 +1,278 @@
+"""Plans as pictures: the profile with its ceiling and margin, the compartments at one moment.
+
+All numbers come from `Plan.trace`.
+"""
+
+from __future__ import annotations
+
+import math
+from itertools import groupby
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from . import _core
+from ._picture import (
+    POINTS,
+    Ink,
+    add_caution,
+    add_legend,
+    add_title,
+    inches_across,
+    ink_of,
+    name_axis,
+    new_figure,
+    plain,
+    require_axes,
+    whole_numbers,
+)
+from ._room import Place, Room
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+    from matplotlib.axes import Axes
+
+    from ._core import Plan, Row, Switch, Trace
+
+_SAMPLES = 500  # enough for a smooth ceiling on paper
+_SHORTEST = 1.0 / 60.0  # step of a trace [min]
+_FAINT = 0.45  # opacity of what stands behind
+
+
+# ---- profile -------------------------------------------------------------------------------------
+
+
+def plot_plan(plan: Plan, ax: Axes | None = None) -> Axes:
+    """Draw the profile of a plan with its ceiling, and in a new figure the margin below it."""
+    trace = plan.trace(max(plan.run_time / _SAMPLES, _SHORTEST))
+    if ax is None:
+        ax, below = new_figure("plot", plan, [3.4, 1.2])
+        _profile(ax, plan, trace)
+        _margin(below, plan, trace)
+        below.sharex(ax)
+        ax.tick_params(labelbottom=False)
+        return ax
+    require_axes("plot", ax)
+    ink = ink_of(ax)
+    add_title(ax, ink, plan)
+    _profile(ax, plan, trace)
+    name_axis(ax.xaxis, "run time [min]", ink)
+    add_caution(ax, ink, plan)
+    return ax
+
+
+def _profile(ax: Axes, plan: Plan, trace: Trace) -> None:
+    ink = ink_of(ax)
+    plain(ax)
+    ax.set_xlim(0.0, plan.run_time * 1.02)
+    ax.set_ylim(float(trace.depth.max()) * 1.16, 0.0)
+    whole_numbers(ax.xaxis)
+    whole_numbers(ax.yaxis)
+    name_axis(ax.yaxis, f"depth [{_length(plan)}]", ink)
+    ax.plot(trace.time, trace.depth, color=ink.line, linewidth=1.8, label="profile", zorder=3)
+    room = Room(ax, ink, trace)
+    for switch in plan.switches:
+        _tick(ax, ink, room, plan, switch)
+    for number, rows in enumerate(_by_gas(plan.rows)):
+        _name_gas(ink, room, rows, always=number == 0)
+    if trace.ceiling.any():
+        _hatch(ax, ink, trace)
+        room.write_in_ceiling("ceiling")
+
+
+def _hatch(ax: Axes, ink: Ink, trace: Trace) -> None:
+    from matplotlib.colors import to_rgba
+
+    region = ax.fill_between(
+        trace.time,
+        0.0,
+        trace.ceiling,
+        facecolor="none",
+        edgecolor=to_rgba(ink.line, _FAINT),
+        linewidth=0.6,
+        hatch="///",
+        label="ceiling",
+        zorder=1,
+    )
+    if hasattr(region, "set_hatch_linewidth"):  # from matplotlib 3.10 on
+        region.set_hatch_linewidth(0.4)
+
+
+def _tick(ax: Axes, ink: Ink, room: Room, plan: Plan, switch: Switch) -> None:
+    ax.plot(
+        [switch.run_time],
+        [switch.depth],
+        linestyle="none",
+        marker="|",
+        markersize=13,
+        markeredgewidth=1.4,
+        color=ink.line,
+        label=f"switch to {switch.gas.spoken}",
+        zorder=4,
+    )
+    text = f"{switch.gas.spoken} at {_number(switch.depth)} {_length(plan)}"
+    sides = [("left", "top"), ("right", "top"), ("left", "bottom"), ("right", "bottom")]
+    if switch.going_down:
+        sides = [("left", "bottom"), ("right", "top")]
+    places = [Place(switch.run_time, switch.depth, across, up) for across, up in sides]
+    room.write(text, places, gap=2.0, always=True)
+
+
+def _name_gas(ink: Ink, room: Room, rows: list[Row], *, always: bool) -> None:
+    """Write the gas along the line; where there is no room, the tick of the switch names it."""
+    places = []
+    for depth, begins, ends in sorted(_stays(rows), key=lambda stay: stay[1] - stay[2]):
+        for share in (0.5, 0.65, 0.8):
+            places.append(Place(begins + share * (ends - begins), depth, "center", "top"))
+    travel = max(rows, key=lambda row: row.minutes)
+    up = "bottom" if travel.phase == "go down" else "top"
+    middle = (travel.begins + travel.ends) / 2.0, (travel.from_depth + travel.to_depth) / 2.0
+    places.append(Place(*middle, "left", up))
+    # Well away from the words at a tick, which name the same gas.
+    room.write(rows[0].gas.spoken, places, gap=3.0 * ink.small, always=always)
+
+
+def _by_gas(rows: Iterable[Row]) -> Iterator[list[Row]]:
+    for _, run in groupby((row for row in rows if row.minutes > 0.0), key=lambda row: row.gas):
+        yield list(run)
+
+
+def _stays(rows: Iterable[Row]) -> Iterator[tuple[float, float, float]]:
+    """Depth, begin and end of each time spent at one depth, a switch included."""
+    for (level, depth), run in groupby(
+        rows, key=lambda row: (row.from_depth == row.to_depth, row.to_depth)
+    ):
+        if level:
+            stay = list(run)
+            yield depth, stay[0].begins, stay[-1].ends
+
+
+# ---- margin --------------------------------------------------------------------------------------
+
+
+def _margin(ax: Axes, plan: Plan, trace: Trace) -> None:
+    ink = ink_of(ax)
+    plain(ax)
+    reached = trace.fraction.max(axis=1)
+    ax.plot(
+        trace.time,
+        trace.factor,
+        color=ink.line,
+        linewidth=1.0,
+        linestyle=(0, (4, 3)),
+        label="allowed by the limit line",
+    )
+    ax.plot(trace.time, reached, color=ink.line, linewidth=1.6, label="largest fraction reached")
+    ax.fill_between(
+        trace.time,
+        np.maximum(reached, 0.0),
+        trace.factor,
+        where=(trace.factor > reached).tolist(),
+        color=ink.line,
+        alpha=0.15,
+        linewidth=0.0,
+        label="margin",
+    )
+    ax.set_ylim(0.0, 1.15 * max(float(trace.factor.max()), float(reached.max())))
+    name_axis(ax.yaxis, "margin", ink)
+    name_axis(ax.xaxis, "run time [min]", ink)
+    # Above the axes, where no line can run into it.
+    add_legend(ax, ink, loc="lower left", bbox_to_anchor=(0.0, 1.0), ncols=3, borderaxespad=0.1)
+    add_caution(ax, ink, plan)
+
+
+# ---- compartments --------------------------------------------------------------------------------
+
+
+def plot_compartments(plan: Plan, run_time: float | None = None, ax: Axes | None = None) -> Axes:
+    """Draw the tension in each compartment against its half-time at one moment of a plan."""
+    trace, at = _moment(plan, run_time)
+    moment = _words_of_moment(plan, trace, at)
+    if ax is None:
+        (ax,) = new_figure("plot_compartments", plan, [3.6], moment)
+        ink = ink_of(ax)
+    else:
+        require_axes("plot_compartments", ax)
+        ink = ink_of(ax)
+        add_title(ax, ink, plan, moment)
+    plain(ax)
+    ax.set_xscale("log")
+    _draw_tensions(ax, ink, trace, at)
+    _ticks_at_compartments(ax, ink, trace)
+    tensions = trace.nitrogen[at] + trace.helium[at]
+    highest = float(max(tensions.max(), trace.allowed[at].max(), trace.ambient[at]))
+    ax.set_ylim(0.0, 1.25 * highest)  # room for the legend
+    name_axis(ax.yaxis, "tension [bar]", ink)
+    name_axis(ax.xaxis, "half-time of the compartment for nitrogen [min]", ink)
+    add_legend(ax, ink, loc="upper right")
+    add_caution(ax, ink, plan)
+    return ax
+
+
+def _moment(plan: Plan, run_time: float | None) -> tuple[Trace, int]:
+    """Return a trace that has a sample at a run time, and which it is."""
+    moment = plan.run_time if run_time is None else _run_time(plan, run_time)
+    longest = 1e5  # of a step; whole steps lead to the moment
+    step = moment / math.ceil(moment / longest) if moment > 0.0 else longest
+    trace = plan.trace(max(step, _SHORTEST))
+    return trace, int(np.argmin(np.abs(trace.time - moment)))
+
+
+def _run_time(plan: Plan, given: object) -> float:
+    if isinstance(given, bool) or not isinstance(given, int | float | np.number):
+        raise _core.wrong_type(
+            "run_time", _core.shown(given), "one number [min]", "give a plain number"
+        )
+    # An integer may be too large for a float, but not for a comparison.
+    if given == 0 or _SHORTEST <= given <= plan.run_time:
+        return float(given)
+    raise _core.invalid_input(
+        "run_time",
+        _core.shown(given),
+        f"0, or 1/60 to {plan.run_time:g} min",
+        "choose a moment within the dive",
+    )
+
+
+def _words_of_moment(plan: Plan, trace: Trace, at: int) -> str:
+    depth = float(trace.depth[at])
+    where = f"At {_number(depth)} {_length(plan)}" if depth > 0.0 else "At the surface"
+    return f"{where}, run time {_core.clock_text(float(trace.time[at]))} min"
+
+
+def _draw_tensions(ax: Axes, ink: Ink, trace: Trace, at: int) -> None:
+    half_time, nitrogen, helium = trace.half_time, trace.nitrogen[at], trace.helium[at]
+    thin = {"color": ink.line, "linewidth": 1.0}
+    if helium.any():
+        ax.plot(half_time, nitrogen, linestyle="--", label="nitrogen", **thin)
+        ax.plot(half_time, helium, linestyle=":", label="helium", **thin)
+    ax.plot(
+        half_time,
+        nitrogen + helium,
+        color=ink.line,
+        linewidth=1.8,
+        marker="o",
+        markersize=3,
+        label="both together" if helium.any() else "nitrogen",
+    )
+    allowed = f"allowed at a factor of {trace.factor[at]:.2f}"
+    ax.plot(half_time, trace.allowed[at], linestyle="-.", label=allowed, **thin)
+    ambient = f"ambient pressure {trace.ambient[at]:.2f} bar"
+    ax.axhline(trace.ambient[at], color=ink.line, linewidth=0.6, alpha=_FAINT, label=ambient)
+
+
+def _ticks_at_compartments(ax: Axes, ink: Ink, trace: Trace) -> None:
+    width = inches_across(ax)
+    needed = 16 * 3.0 * ink.small / POINTS  # a number has up to four signs
+    shown = trace.half_time[:: max(1, math.ceil(needed / width))]
+    ax.set_xticks(shown, [_number(x) for x in shown], fontsize=ink.small)
+    ax.set_xticks([], minor=True)
+
+
+def _length(plan: Plan) -> str:
+    return "m" if plan.units == "metric" else "ft"
+
+
+def _number(x: float) -> str:
+    return f"{round(float(x), 1):g}"
