@@ -76,6 +76,17 @@ struct Rules {
 
 namespace detail {
 
+inline void require_breathing(const char* field, BreathingRate rate) {
+  constexpr double least = 1.0;
+  constexpr double most = 200.0;
+  if (rate.base() >= least && rate.base() <= most) return;
+  const auto both = [](double x) {
+    return trimmed(x, 3) + " L/min (" + trimmed(x / litres_per_cubic_foot, 3) + " cu ft/min)";
+  };
+  throw InvalidInput(field, both(rate.base()), both(least) + " to " + both(most),
+                     "give the gas a diver breathes in a minute");
+}
+
 inline void require_rules(const Rules& rules) {
   require_range("resolution", in_minutes(rules.resolution), 1.0 / 60.0, 10.0, "min",
                 "give the minutes that leave times are rounded to");
@@ -94,9 +105,7 @@ inline void require_rules(const Rules& rules) {
   require_range("min_po2", in_bar(rules.min_po2), 0.05, 0.21, "bar", "name the limit in bar");
   for (const auto& [field, rate] :
        {std::pair("rmv", rules.rmv), std::pair("deco_rmv", rules.deco_rmv)})
-    if (rate)
-      require_range(field, rate->base(), 1.0, 200.0, "L/min",
-                    "give the litres a diver breathes in a minute");
+    if (rate) require_breathing(field, *rate);
   if (rules.deco_rmv && !rules.rmv)
     throw InvalidInput("rmv", "missing beside deco_rmv", "both, or rmv alone",
                        "state the breathing rate until the bottom is left as rmv");

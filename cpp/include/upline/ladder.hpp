@@ -45,7 +45,14 @@ namespace detail {
 inline constexpr double same_depth = 1e-9; // [m]
 
 inline void require_rate(const char* field, TravelRate rate) {
-  require_range(field, rate.base(), 0.5, 100.0, "m/min", "give a rate a diver can keep");
+  constexpr double slowest = 0.5;
+  constexpr double fastest = 100.0;
+  if (rate.base() >= slowest && rate.base() <= fastest) return;
+  const auto both = [](double x) {
+    return trimmed(x, 3) + " m/min (" + trimmed(x / metres_per_foot, 2) + " ft/min)";
+  };
+  throw InvalidInput(field, both(rate.base()), both(slowest) + " to " + both(fastest),
+                     "give a rate a diver can keep");
 }
 
 /// Throws unless the ladder can be climbed.
