@@ -17,15 +17,16 @@ Draw the profile with its ceiling, and the margin below it.
 
 One line is the profile, the hatched region the ceiling, above which the limit line does not allow
 to go (until the last level is left: the line of the last ascent). The gas stands along the line;
-a tick marks each switch. Below, the largest supersaturation fraction stands against the factor
-that the limit line allows: what lies between them is the margin. Nothing is told by colour alone,
-and the colours are those of the style in use, light or dark.
+a tick marks each switch. Below, the largest supersaturation fraction reached stands against the
+one that the limit line allows at that depth: what lies between them is the margin. Nothing is told
+by colour alone, and the colours are those of the style in use, light or dark.
 
 Parameters
 ----------
 ax : matplotlib.axes.Axes, optional
     Where to draw. Then only the profile is drawn, without the margin, and room is needed below it
-    for the caution. Without it a new figure is made.
+    for the caution (``plt.subplots(layout="constrained")`` makes it). Without it a new figure is
+    made.
 
 Returns
 -------
@@ -53,7 +54,8 @@ Parameters
 run_time : float, optional
     The moment [min], 1/60 or more up to the run time of the plan, or 0; on surfacing if left out.
 ax : matplotlib.axes.Axes, optional
-    Where to draw; room is needed below it for the caution. Without it a new figure is made.
+    Where to draw; room is needed below it for the caution, as for `plot`. Without it a new figure
+    is made.
 
 Returns
 -------

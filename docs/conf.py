@@ -1,6 +1,7 @@
-"""The site. One command, from the top of the source tree, with upline installed::
+"""The site; `python -m sphinx -W --keep-going -n docs build/docs` builds it.
 
-    python -m sphinx -W --keep-going -n docs build/docs
+From the top of the source tree, with upline and the dependency group `docs` installed, and the
+Debian package doxygen.
 """
 
 from __future__ import annotations
@@ -14,6 +15,7 @@ from pathlib import Path
 from pybtex.plugin import register_plugin
 from pybtex.style.formatting.plain import Style as PlainStyle
 from pybtex.style.labels import BaseLabelStyle
+from pybtex.style.sorting import BaseSortingStyle
 
 os.environ["PATH"] = os.pathsep.join([str(Path(sys.executable).parent), os.environ["PATH"]])
 ROOT = Path(__file__).parents[1]
@@ -55,6 +57,8 @@ suppress_warnings = ["duplicate_declaration.cpp"]  # each header opens namespace
 nitpick_ignore_regex = [
     # Other people's names, and template parameters.
     ("cpp:identifier", r"std(::.*)?|T|Dimension|size_t|dimension::.*"),
+    # Attributes, which stand in the text of their class.
+    ("py:obj", r"[a-z_0-9]+"),
     # The parts of the library that are not for use from outside.
     ("cpp:identifier", r"(upline::)?detail(::.*)?"),
 ]
@@ -75,6 +79,17 @@ nb_merge_streams = True
 autodoc_typehints = "none"
 numpydoc_show_class_members = False
 numpydoc_xref_param_type = False
+default_role = "autolink"  # of autosummary: a link where the name is one of ours
+
+
+def link_the_theory(app, what, name, obj, options, lines):
+    """Docstrings name the page by its place in the source tree."""
+    lines[:] = [line.replace("docs/theory.md", ":doc:`the theory </theory>`") for line in lines]
+
+
+def leave_out_self(app, what, name, obj, options, signature, returned):
+    """Signatures of compiled methods are read from their docstrings, which say it."""
+    return re.sub(r"^\(self(, )?", "(", signature or ""), returned
 
 
 # ---- bibliography: labels are the keys, because headers and tables of values cite by key ---------
@@ -87,10 +102,18 @@ class KeyLabels(BaseLabelStyle):
         return [entry.key for entry in sorted_entries]
 
 
+class KeyOrder(BaseSortingStyle):
+    """By key."""
+
+    def sorting_key(self, entry):
+        return entry.key
+
+
 class KeyStyle(PlainStyle):
-    """The plain style, with these labels."""
+    """The plain style, with these labels in this order."""
 
     default_label_style = KeyLabels
+    default_sorting_style = KeyOrder
 
 
 register_plugin("pybtex.style.formatting", "keys", KeyStyle)
@@ -101,6 +124,7 @@ bibtex_reference_style = "label"
 # ---- look ----------------------------------------------------------------------------------------
 
 html_theme = "furo"
+pygments_dark_style = "github-dark"
 html_title = f"upline {release}"
 html_static_path = ["_static"]
 html_css_files = ["site.css"]
@@ -117,7 +141,10 @@ html_theme_options = {
 html_copy_source = False
 html_show_sourcelink = False
 html_show_copyright = False
+html_show_sphinx = False
 
 
 def setup(app):
     app.connect("missing-reference", header_is_no_target)
+    app.connect("autodoc-process-docstring", link_the_theory)
+    app.connect("autodoc-process-signature", leave_out_self)

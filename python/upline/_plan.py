@@ -64,8 +64,8 @@ def plan(
         From leaving the surface to leaving the bottom [min]; not with levels.
     gases : sequence
         The bottom gas first, then those for the ascent in any order: texts in per cent ("18/45",
-        "50", "O2", with a switch depth "50@21"), `Gas` objects, or pairs of either and a switch
-        depth. Without a switch depth a gas is taken up at the deepest rung at which it stays
+        "50", "O2", with a switch depth ``"50@21"``), `Gas` objects, or pairs of either and a
+        switch depth. Without a switch depth a gas is taken up at the deepest rung at which it stays
         within `max_deco_po2`.
     gf : str or (float, float)
         Gradient factors, low and high: per cent as text ("40/80") or fractions (0.40, 0.80). No

@@ -161,9 +161,9 @@ def _margin(ax: Axes, plan: Plan, trace: Trace) -> None:
         color=ink.line,
         linewidth=1.0,
         linestyle=(0, (4, 3)),
-        label="allowed by the limit line",
+        label="fraction allowed",
     )
-    ax.plot(trace.time, reached, color=ink.line, linewidth=1.6, label="largest fraction reached")
+    ax.plot(trace.time, reached, color=ink.line, linewidth=1.6, label="fraction reached")
     ax.fill_between(
         trace.time,
         np.maximum(reached, 0.0),
@@ -220,7 +220,9 @@ def _moment(plan: Plan, run_time: float | None) -> tuple[Trace, int]:
 
 
 def _run_time(plan: Plan, given: object) -> float:
-    if isinstance(given, bool) or not isinstance(given, int | float | np.number):
+    if isinstance(given, bool) or not isinstance(
+        given, int | float | np.integer | np.floating
+    ):
         raise _core.wrong_type(
             "run_time", _core.shown(given), "one number [min]", "give a plain number"
         )

@@ -28,8 +28,8 @@ using support::quince_rules;
 using support::single_level;
 
 /// The caution of a code, checked for severity, value and limit, with its text holding every piece.
-const Caution& expect(const Plan& made, CautionCode code, Severity severity, double value,
-                      double limit, const std::vector<std::string>& pieces) {
+Caution expect(const Plan& made, CautionCode code, Severity severity, double value, double limit,
+               const std::vector<std::string>& pieces) {
   const Caution* caution = caution_of(made, code);
   REQUIRE(caution != nullptr);
   CHECK(caution->severity == severity);
@@ -45,14 +45,17 @@ const Caution& expect(const Plan& made, CautionCode code, Severity severity, dou
   return *caution;
 }
 
-Plan demo() { return plan(quince(), quince_rules()); }
+const Plan& demo() {
+  static const Plan made = plan(quince(), quince_rules());
+  return made;
+}
 
 } // namespace
 
 TEST_SUITE("caution") {
   TEST_CASE("po2 inside the tolerance is a note") {
     const Plan made = demo();
-    const Caution& caution =
+    const Caution caution =
         expect(made, CautionCode::po2_in_tolerance, Severity::note, 1.61325, 1.6, {});
     CHECK(caution_text(caution) ==
           "Oxygen at 6 m is 1.61 bar, inside the stated tolerance above 1.6 bar.");
@@ -70,7 +73,7 @@ TEST_SUITE("caution") {
     Dive dive = quince();
     dive.environment.surface_pressure = bar(1.15);
     const Plan made = plan(dive, quince_rules());
-    const Caution& caution =
+    const Caution caution =
         expect(made, CautionCode::po2_above_limit, Severity::caution, 1.75, 1.6,
                {"oxygen at 6 m", "1.75 bar", "above 1.6 bar", "Switch shallower"});
     CHECK(caution.gas == Gas(1.0));
@@ -82,7 +85,7 @@ TEST_SUITE("caution") {
 
   TEST_CASE("a lean gas at the surface") {
     const Plan made = plan(single_level(60.0, 20.0, {"17/50", "50"}), bare_rules(0.4, 0.8));
-    const Caution& caution =
+    const Caution caution =
         expect(made, CautionCode::low_po2, Severity::caution, 0.17 * 1.01325, 0.18,
                {"17/50", "surface", "0.172 bar", "below 0.18 bar", "richer gas"});
     CHECK(caution.depth == 0.0);
@@ -134,7 +137,7 @@ TEST_SUITE("caution") {
     // At 6 m from 46.2 min on, then up to 1.4 bar: (1.61325 - 1.4) / 0.9 min of the ascent.
     const double at_stop = made.stops.back().minutes_at_depth().base();
     const double spell = at_stop + (1.61325 - 1.4) / 0.9;
-    const Caution& caution =
+    const Caution caution =
         expect(made, CautionCode::oxygen_without_break, Severity::caution, spell, 20.0,
                {"1.4 bar", "20:", "more than 20 min", "without a break"});
     CHECK(off(caution.run_time, made.stops.back().arrives.base()) <= 1e-9);
@@ -162,7 +165,7 @@ TEST_SUITE("caution") {
   TEST_CASE("density above 5.2 g/L is a caution and above 6.2 refuses") {
     // Unit density of 18/45 by handbook values: 0.800460 g/L at 1.01325 bar.
     const double at_57 = (0.18 * 1.429 + 0.45 * 0.1786 + 0.37 * 1.251) * 6.71325 / 1.01325;
-    const Caution& caution =
+    const Caution caution =
         expect(demo(), CautionCode::density, Severity::caution, at_57, 5.2,
                {"18/45 at 57 m", "5.30 g/L", "0 degrees C", "above 5.2 g/L", "helium"});
     CHECK(caution.gas == Gas(0.18, 0.45));
@@ -179,7 +182,7 @@ TEST_SUITE("caution") {
   TEST_CASE("nitrogen that rises by more than a fifth of the helium fall") {
     // 18/45 to 50 %: nitrogen 0.37 to 0.50, helium 0.45 to 0: the fall's fifth is 0.09.
     const Plan made = demo();
-    const Caution& caution =
+    const Caution caution =
         expect(made, CautionCode::nitrogen_rise, Severity::caution, 0.13, 0.09,
                {"18/45", "50 %", "21 m", "13 %", "9 %", "disputed", "inner ear"});
     CHECK(caution.old_gas == Gas(0.18, 0.45));
@@ -220,7 +223,7 @@ TEST_SUITE("caution") {
 
   TEST_CASE("a switch depth that is not above the bottom") {
     const Plan made = plan(single_level(20.0, 60.0, {"28", "50@22"}), bare_rules(0.4, 0.8));
-    const Caution& caution =
+    const Caution caution =
         expect(made, CautionCode::switch_at_bottom, Severity::caution, 22.0, 20.0,
                {"50 %", "22 m", "bottom at 20 m", "on leaving the bottom"});
     CHECK(caution.depth == 20.0);
@@ -231,8 +234,8 @@ TEST_SUITE("caution") {
   TEST_CASE("less than a minute at a switch") {
     const Plan made = demo();
     const double spent = made.stops[2].minutes_at_depth().base(); // 21 m, 0.8466 min
-    const Caution& caution = expect(made, CautionCode::short_switch, Severity::caution, spent, 1.0,
-                                    {"50 %", "21 m", "0:51 min", "less than 1 min"});
+    const Caution caution = expect(made, CautionCode::short_switch, Severity::caution, spent, 1.0,
+                                   {"50 %", "21 m", "0:51 min", "less than 1 min"});
     CHECK(caution.depth == 21.0);
     CHECK(cautions_of(made, CautionCode::short_switch).size() == 1); // oxygen has 20 min
     Rules rules = quince_rules();

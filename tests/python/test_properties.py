@@ -68,8 +68,13 @@ def told_excess(plan: upline.Plan) -> float:
 
 
 @steady(150)
-@given(dives())
+@given(dives(least_factor=20))
 def test_an_ordinary_dive_keeps_its_line(dive: Dive) -> None:
+    """With rates that change at rungs only, and a low factor of 20 per cent or more.
+
+    The leave test looks at arrival alone. Below 20 per cent the line can open so steeply just above
+    the anchor that a gap has its largest value between two rungs (see the last tests).
+    """
     plan = planned(dive)
     assert excess_of(dive, plan).amount <= 1e-9
     assert told_excess(plan) == 0.0
@@ -363,7 +368,7 @@ def test_a_month_of_rest_is_no_dive_at_all(dive: Dive) -> None:
     assert again.oxygen.otu_day == plan.oxygen.otu
 
 
-# ---- a known corner of the definition --------------------------------------------------------------
+# ---- known corners of the definition -----------------------------------------------------------
 
 
 def test_the_anchor_jumps_where_a_switch_lets_the_gap_fall() -> None:
@@ -393,3 +398,46 @@ def test_the_anchor_jumps_where_a_switch_lets_the_gap_fall() -> None:
     assert long.run_time < short.run_time
     assert_same_schedule(short, Planner(dive))
     assert_same_schedule(long, Planner(longer))
+
+
+def test_a_gap_can_be_largest_between_two_rungs() -> None:
+    """An ordinary dive, one gas and one rate, is beyond its line by 0.08 mbar between 75 and 72 m.
+
+    The line opens from 10 to 93 per cent; on arrival at each rung it is kept. The caution says so.
+    """
+    dive = Dive(
+        [(138.01771936947696, 14.301771936947697)],
+        [(Mix(0.09, 0.04), None)],
+        0.1,
+        0.93,
+        model="ZH-L16A",
+        place=Place(vapour=0.0567),
+        descent_rate=10.0,
+        zones=[(0.0, 3.0)],
+    )
+    plan = plan_of(dive)
+    told = next(c for c in plan.cautions if c.code == "limit_exceeded")
+    assert told.severity == "caution"
+    assert told.value == pytest.approx(7.873e-5, rel=0, abs=1e-8)
+    assert 72.0 < told.depth < 75.0
+    assert excess_of(dive, plan).amount == pytest.approx(told.value, rel=0, abs=1e-7)
+    assert_same_schedule(plan, Planner(dive))
+
+
+def test_a_border_between_rungs_can_be_beyond_the_line() -> None:
+    """18 m/min to 30.5 m, then 5: the gap is largest at the border, which no leave test looks at."""
+    gases = [(Mix(0.16, 0.5), None), (Mix(0.35, 0.25), None), (Mix(0.6), None), (Mix(1.0), None)]
+    dive = Dive(
+        [(78.0, 13.7)],
+        gases,
+        0.2,
+        0.95,
+        model="ZH-L16A",
+        zones=[(30.5, 18.0), (0.0, 5.0)],
+        last_stop=6.0,
+    )
+    plan = plan_of(dive)
+    told = next(c for c in plan.cautions if c.code == "limit_exceeded")
+    assert told.depth == pytest.approx(30.5, rel=0, abs=1e-6)
+    assert excess_of(dive, plan).amount == pytest.approx(told.value, rel=0, abs=1e-9)
+    assert told.value > 1e-3

@@ -58,6 +58,7 @@ def dives(
     longest: float = 120.0,
     deepest: float = 160.0,
     zones_anywhere: bool = False,
+    least_factor: int = 10,
 ) -> Dive:
     """Draw a dive that can be dived: gases that qualify at rungs of their own."""
     depth = draw(st.one_of(st.integers(9, int(deepest)).map(float), st.floats(9.0, deepest)))
@@ -66,7 +67,7 @@ def dives(
         in_use = gases[-1][0]
         if mix.oxygen > in_use.oxygen and (helium_may_rise or mix.helium <= in_use.helium):
             gases.append((mix, None))
-    low = draw(st.integers(10, 100))
+    low = draw(st.integers(least_factor, 100))
     high = draw(st.integers(max(low, 40), 100))
     place, acclimatised = draw(places())
     spacing = draw(st.sampled_from([3.0, 3.0, 1.0, 2.0, 3.048, 5.0]))
