@@ -19,7 +19,7 @@ readonly python="${PYTHON:-python3}"
 readonly clang="${CLANG:-14}"
 readonly venv="$PWD/.venv-tests"
 readonly build="$PWD/build"
-readonly stages=(packages style gcc clang sanitizers tidy consumers wheel sdist pytest)
+readonly stages=(packages style gcc clang sanitizers tidy consumers wheel sdist pytest docs)
 
 export CMAKE_GENERATOR=Ninja
 export CMAKE_BUILD_PARALLEL_LEVEL="$jobs"
@@ -60,7 +60,8 @@ run_cpp_tests() {
 
 stage_packages() {
   local needed=("clang-$clang" "clang-format-$clang" "clang-tidy-$clang" "libclang-rt-$clang-dev"
-    cmake ninja-build g++ git doctest-dev libboost-dev libeigen3-dev python3-dev python3-venv)
+    cmake ninja-build g++ git doxygen
+    doctest-dev libboost-dev libeigen3-dev python3-dev python3-venv)
   local missing=() package
   for package in "${needed[@]}"; do
     dpkg-query -W -f '${Status}\n' "$package" 2>/dev/null | grep -q '^install ok installed$' ||
@@ -185,6 +186,12 @@ stage_pytest() {
   "$venv/bin/python" -m pytest | tee "$log"
   count="$(sed -n 's/^=* *\([0-9]*\) passed.*/\1/p' "$log")"
   ((${count:-0} >= python_floor)) || fail "pytest ran ${count:-0} tests, fewer than $python_floor"
+}
+
+stage_docs() {
+  rm -rf "$build/docs"
+  "$venv/bin/python" -m sphinx -q -W --keep-going -n docs "$build/docs"
+  "$venv/bin/python" tests/check_site.py "$build/docs"
 }
 
 # ---- main ------------------------------------------------------------------------------------

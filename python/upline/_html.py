@@ -26,7 +26,8 @@ _STYLE = """<style>
 .upline-plan tr { background: none; }
 .upline-plan th, .upline-plan td { text-align: right; vertical-align: bottom; color: inherit;
   padding: 0.2em 0.8em; font-weight: normal; font-variant-numeric: tabular-nums; }
-.upline-plan thead th { font-weight: bold; vertical-align: top; border-bottom: 1px solid currentColor; }
+.upline-plan thead th { font-weight: bold; vertical-align: top; }
+.upline-plan thead th { border-bottom: 1px solid currentColor; }
 .upline-plan tbody th { font-weight: bold; }
 .upline-plan tbody tr:last-child > * { border-bottom: 1px solid currentColor; }
 .upline-plan .words { text-align: left; }

@@ -220,9 +220,7 @@ def _moment(plan: Plan, run_time: float | None) -> tuple[Trace, int]:
 
 
 def _run_time(plan: Plan, given: object) -> float:
-    if isinstance(given, bool) or not isinstance(
-        given, int | float | np.integer | np.floating
-    ):
+    if isinstance(given, bool) or not isinstance(given, int | float | np.integer | np.floating):
         raise _core.wrong_type(
             "run_time", _core.shown(given), "one number [min]", "give a plain number"
         )

@@ -62,11 +62,12 @@ double cost_of_lanes() {
   upline::detail::LaneArray x;
   for (Eigen::Index i = 0; i < x.size(); ++i) x[i] = -0.01 * static_cast<double>(i + 1);
   double shift = 0.0;
-  return microseconds(2000, [&] {
-           shift = shift > 1.0 ? 0.0 : shift + 1e-3; // never twice the same
-           const upline::detail::LaneArray y = (x - shift).exp();
-           sink = y[0] + y[15];
-         }) /
+  return microseconds(2000,
+                      [&] {
+                        shift = shift > 1.0 ? 0.0 : shift + 1e-3; // never twice the same
+                        const upline::detail::LaneArray y = (x - shift).exp();
+                        sink = y[0] + y[15];
+                      }) /
          static_cast<double>(x.size());
 }
 
@@ -81,10 +82,11 @@ double cost_of_single() {
 /// Mean of the three that the oxygen sums call.
 double cost_of_oxygen() {
   double x = 0.1;
-  return microseconds(10000, [&] {
-           x = x > 2.0 ? 0.1 : x + 1e-3;
-           sink = std::pow(x, 5.0 / 6.0) + std::log1p(x) + std::expm1(-x);
-         }) /
+  return microseconds(10000,
+                      [&] {
+                        x = x > 2.0 ? 0.1 : x + 1e-3;
+                        sink = std::pow(x, 5.0 / 6.0) + std::log1p(x) + std::expm1(-x);
+                      }) /
          3.0;
 }
 

@@ -17,7 +17,7 @@ from pathlib import Path
 import upline
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "python"))
-from reference import notebook  # noqa: E402 (it lies beside the tests)
+from reference import notebook
 
 DIVE = {"depth": 57, "bottom_time": 25, "gases": ["18/45", "50", "O2"], "last_stop": 6}
 FRACTIONS = [(0.18, 0.45), (0.5, 0.0), (1.0, 0.0)]
@@ -71,7 +71,9 @@ def main() -> None:
     print(f"upline.plan, exact (row 1):            {ours:8.1f} us")
     print(f"upline.plan, whole minutes (row 2):    {rounded:8.1f} us")
     print(f"plain NumPy, whole minutes (row 2):    {numpy:8.1f} us")
-    print(f"NumPy to upline.plan: {numpy / ours:.0f} (exact), {numpy / rounded:.0f} (whole minutes)")
+    print(
+        f"NumPy to upline.plan: {numpy / ours:.0f} (exact), {numpy / rounded:.0f} (whole minutes)"
+    )
 
 
 if __name__ == "__main__":

@@ -50,9 +50,7 @@ def test_fraction_to_thirteen_digits(
 
 @steady(200)
 @given(tensions_16, tensions_16, st.floats(0.05, 1.5), model_names)
-def test_one_inverts_the_other(
-    nitrogen: Array, helium: Array, factor: float, model: str
-) -> None:
+def test_one_inverts_the_other(nitrogen: Array, helium: Array, factor: float, model: str) -> None:
     """Supersaturation fraction at the tolerated pressure is the gradient factor."""
     tolerated = upline.tolerated_pressure(nitrogen, helium, factor, model=model)
     assume(np.any(tolerated > 0.1))
@@ -73,7 +71,7 @@ def test_fraction_of_an_empty_compartment_uses_nitrogen() -> None:
     )
 
 
-# ---- M-values ------------------------------------------------------------------------------------
+# ---- M-values -----------------------------------------------------------------------------------
 # zhl16_m_values.csv: half a unit of the last printed digit is 0.05 msw and 5e-5 of the slope.
 
 MSW = 0.1  # [bar]
@@ -148,7 +146,7 @@ def _half_fsw(i: int, model: str, *, helium: bool) -> float:
     return (0.05 + 0.0005 * a[i]) * 1.01325 / 33.0 / (a[i] + 1.01325 / b[i] - 1.01325)
 
 
-# ---- a worked number -------------------------------------------------------------------------------
+# ---- a worked number ----------------------------------------------------------------------------
 
 
 def test_worked_mixture() -> None:

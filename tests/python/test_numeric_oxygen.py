@@ -38,7 +38,7 @@ def limit(po2: mpmath.mpf, table: str) -> mpmath.mpf:
     return values[-1] * mpmath.exp(-beyond * 10 * mpmath.log(mpmath.mpf(120) / 45))
 
 
-def integral(function, start: float, end: float) -> mpmath.mpf:  # noqa: ANN001
+def integral(function, start: float, end: float) -> mpmath.mpf:
     """Mean of a function of po2 between two values, in 30 digits, piece by piece."""
     with mpmath.workdps(30):
         low, high = sorted([mpmath.mpf(start), mpmath.mpf(end)])

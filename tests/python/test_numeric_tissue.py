@@ -64,9 +64,7 @@ def profiles(draw: st.DrawFn, *, on_a_loop: bool) -> list[Segment]:
     return segments
 
 
-def assert_follows_the_ode(
-    start: tuple[Array, Array], profile: list[Segment], model: str
-) -> None:
+def assert_follows_the_ode(start: tuple[Array, Array], profile: list[Segment], model: str) -> None:
     ours = theirs = start
     for segment in profile:
         ours = by_upline(ours, segment, model)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -172,7 +173,7 @@ def test_rounded_times_are_multiples(dive: Dive, resolution: float) -> None:
 def test_a_rounded_departure_is_not_before_the_leave_test_passes(
     dive: Dive, resolution: float
 ) -> None:
-    """Each rounded leave time is tested by the other planner's leave test, from its own tensions."""
+    """Each rounded leave time passes the other planner's leave test, from its own tensions."""
     plan = planned(dive, rounding="departure", resolution=resolution)
     other = Planner(replace(dive, rounding="departure", resolution=resolution))
     assert [stop.departs for stop in plan.stops] == pytest.approx(
@@ -273,7 +274,7 @@ def test_a_second_dive_starts_where_the_first_ended(
     assert_same_schedule(plan, Planner(replace(second, start=tensions)))
 
 
-# ---- sums -----------------------------------------------------------------------------------------
+# ---- sums ---------------------------------------------------------------------------------------
 
 
 @steady(150)
@@ -283,7 +284,7 @@ def test_rows_join_and_their_sums_are_the_plan_s(dive: Dive) -> None:
     rows = plan.rows
     assert (rows[0].begins, rows[0].from_depth) == (0.0, 0.0)
     assert (rows[-1].ends, rows[-1].to_depth) == (plan.run_time, 0.0)
-    for above, below in zip(rows, rows[1:], strict=False):
+    for above, below in pairwise(rows):
         assert (above.ends, above.to_depth) == (below.begins, below.from_depth)
     shares = [upline.cns_share(r.minutes, r.po2_begins, r.po2_ends) for r in rows]
     doses = [upline.pulmonary_dose(r.minutes, r.po2_begins, r.po2_ends) for r in rows]
@@ -317,12 +318,12 @@ def test_the_surfacing_fraction_is_that_of_the_last_tensions(dive: Dive) -> None
         assert plan.surfacing_fraction <= dive.high + 1e-9
 
 
-# ---- no-stop limit ---------------------------------------------------------------------------------
+# ---- no-stop limit ------------------------------------------------------------------------------
 
 
 @steady(60)
 @given(dives(deepest=60.0), st.booleans())
-def test_the_no_stop_limit_is_where_waits_begin(dive: Dive, pause: bool) -> None:  # noqa: FBT001
+def test_the_no_stop_limit_is_where_waits_begin(dive: Dive, pause: bool) -> None:
     arguments = arguments_of(replace(dive, switch_time=1.0 if pause else 0.0))
     depth = arguments.pop("depth")
     del arguments["bottom_time"]
@@ -338,7 +339,7 @@ def test_the_no_stop_limit_is_where_waits_begin(dive: Dive, pause: bool) -> None
     assert any(stop.held_by is not None for stop in after.stops)
 
 
-# ---- at the surface --------------------------------------------------------------------------------
+# ---- at the surface -----------------------------------------------------------------------------
 
 
 @steady(100)
@@ -425,7 +426,7 @@ def test_a_gap_can_be_largest_between_two_rungs() -> None:
 
 
 def test_a_border_between_rungs_can_be_beyond_the_line() -> None:
-    """18 m/min to 30.5 m, then 5: the gap is largest at the border, which no leave test looks at."""
+    """18 m/min to 30.5 m, then 5: the gap is largest at the border, where nothing is tested."""
     gases = [(Mix(0.16, 0.5), None), (Mix(0.35, 0.25), None), (Mix(0.6), None), (Mix(1.0), None)]
     dive = Dive(
         [(78.0, 13.7)],

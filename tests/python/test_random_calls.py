@@ -2,7 +2,8 @@
 
 The draws reach to the ends of the allowed ranges and mix what nobody would mix; of those that
 make no dive (two gases at one depth, a level left before it is reached) there are about as many
-again, which must be refused. Each answer is looked at for sense, and none may take a second: the one bound on time in these tests. On the
+again, which must be refused. Each answer is looked at for sense, and none may take a second: the
+one bound on time in these tests. On the
 machine of the first run the slowest took a few milliseconds, so that the bound catches a search
 that does not end and not a busy machine; a call beyond it is made twice more before it counts.
 """
@@ -67,7 +68,9 @@ def drawn_levels(rng: random.Random, descent_rate: float) -> list[tuple[float, f
     return levels
 
 
-def drawn_gases(rng: random.Random, deepest: float, bottom_po2: float, deco_po2: float) -> list[Any]:
+def drawn_gases(
+    rng: random.Random, deepest: float, bottom_po2: float, deco_po2: float
+) -> list[Any]:
     """Draw a bottom gas for the depth, and gases for the ascent with and without a switch depth."""
     gases: list[Any] = [drawn_gas(rng, bottom_po2 / (1.2 + deepest / 7.5))]
     for _ in range(rng.choice([0, 1, 3, 8])):
@@ -177,7 +180,7 @@ def answers() -> list[tuple[float, dict[str, Any], upline.Plan | upline.Error]]:
     return kept
 
 
-def test_every_answer_is_a_plan_that_makes_sense_or_an_error(answers) -> None:  # noqa: ANN001
+def test_every_answer_is_a_plan_that_makes_sense_or_an_error(answers) -> None:
     for _, _, got in answers:
         if isinstance(got, upline.Plan):
             assert_makes_sense(got)
@@ -189,7 +192,7 @@ def test_every_answer_is_a_plan_that_makes_sense_or_an_error(answers) -> None:  
     assert kinds["NoAscent"] > 0, kinds
 
 
-def test_none_takes_a_second(answers, record_property) -> None:  # noqa: ANN001
+def test_none_takes_a_second(answers, record_property) -> None:
     slowest = sorted(answers, key=lambda one: -one[0])[:5]
     record_property("slowest", [(seconds, repr(asked)) for seconds, asked, _ in slowest])
     for seconds, arguments, _ in slowest:

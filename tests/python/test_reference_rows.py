@@ -138,7 +138,7 @@ def test_a_minute_more_than_the_no_stop_limit_needs_a_stop(row: dict[str, str]) 
     assert upline.plan(depth, limit + 1e-5, **rules).stops
 
 
-# ---- a third opinion -------------------------------------------------------------------------------
+# ---- a third opinion ----------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize("name", ["2", "3"])

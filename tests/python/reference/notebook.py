@@ -44,7 +44,7 @@ def plan(
     def pressure(d: float) -> float:
         return _SURFACE + d / 10
 
-    def move(n2, he, start, end, minutes, gas):  # noqa: ANN001, ANN202
+    def move(n2, he, start, end, minutes, gas):
         oxygen, helium = gas
         dry = pressure(start) - _VAPOUR
         rate = (end - start) / 10 / minutes
@@ -54,7 +54,7 @@ def plan(
             schreiner(he, dry * helium, rate * helium, minutes, k_he),
         )
 
-    def ceiling(n2, he, factor):  # noqa: ANN001, ANN202
+    def ceiling(n2, he, factor):
         total = n2 + he
         a = (c.n2_a * n2 + c.he_a * he) / total
         b = (c.n2_b * n2 + c.he_b * he) / total

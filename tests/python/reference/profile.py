@@ -229,6 +229,4 @@ def _first_above_zero(gap: Callable[[Array], Array], minutes: float) -> float | 
     j = int(above[0])
     if j == 0:
         return 0.0
-    return float(
-        brentq(lambda t: float(gap(np.array([t]))[0]), times[j - 1], times[j], xtol=1e-13)
-    )
+    return float(brentq(lambda t: float(gap(np.array([t]))[0]), times[j - 1], times[j], xtol=1e-13))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import mpmath
 import numpy as np
@@ -55,7 +56,7 @@ def by_ode(tensions: tuple[Array, Array], segment: Segment, model: str) -> tuple
 
     start = np.concatenate(tensions)
     borders = [0.0, *_kinks(segment), segment.minutes]
-    for left, right in zip(borders, borders[1:], strict=False):
+    for left, right in pairwise(borders):
         run = solve_ivp(slope, (left, right), start, method="DOP853", rtol=1e-12, atol=1e-13)
         assert run.success, run.message
         start = run.y[:, -1]
@@ -78,7 +79,7 @@ def _kinks(segment: Segment) -> list[float]:
 
     found = []
     grid = np.linspace(0.0, segment.minutes, 200)
-    for left, right in zip(grid, grid[1:], strict=False):
+    for left, right in pairwise(grid):
         low, high = float(left), float(right)
         if branch(low) == branch(high):
             continue
