@@ -176,7 +176,7 @@ private:
     return name;
   }
   [[nodiscard]] std::string length(double m) const {
-    return trimmed(depth_in(metres(m), units_), 1) + " " + length_name(units_);
+    return trimmed(depth_in(metres(m), units_), 2) + " " + length_name(units_);
   }
   [[nodiscard]] std::string depth() const {
     return c_.depth == 0.0 ? std::string("the surface") : length(c_.depth);

@@ -8,7 +8,10 @@
 #include <upline/detail/reading.hpp>
 #include <upline/environment.hpp>
 
+#include <array>
+#include <charconv>
 #include <cmath>
+#include <cstddef>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -127,14 +130,24 @@ equivalent_narcotic_depth(const Gas& gas, double depth,
 
 namespace detail {
 
-/// Per cent with as few decimals as give the same fraction back.
+/// Per cent in the fewest digits that percent_number() reads back as the same fraction.
 inline std::string percent_text(double fraction) {
-  constexpr int most = 17;
-  for (int digits = 0; digits < most; ++digits) {
-    std::string text = trimmed(fraction * 100.0, digits);
-    if (plain_number(text).value_or(0.0) / 100.0 == fraction) return text;
-  }
-  return trimmed(fraction * 100.0, most);
+  std::array<char, 32> buffer{};
+  const auto end = std::to_chars(buffer.data(), buffer.data() + buffer.size(), fraction,
+                                 std::chars_format::scientific)
+                       .ptr;
+  const std::string_view shown(buffer.data(), static_cast<std::size_t>(end - buffer.data()));
+  const auto e = shown.find('e');
+  std::string digits(shown.substr(0, e));
+  std::erase(digits, '.');
+  int point = 0; // digits before the decimal point of the fraction, less one
+  const bool negative = shown[e + 1] == '-';
+  std::from_chars(shown.data() + e + 2, shown.data() + shown.size(), point);
+  point = (negative ? -point : point) + 3; // of the per cent
+  if (point <= 0) return "0." + std::string(static_cast<std::size_t>(-point), '0') + digits;
+  const auto before = static_cast<std::size_t>(point);
+  if (digits.size() <= before) return digits + std::string(before - digits.size(), '0');
+  return digits.insert(before, ".");
 }
 
 [[noreturn]] inline void throw_unreadable_gas(std::string_view text) {
@@ -155,7 +168,11 @@ inline Gas::Gas(double oxygen_fraction, double helium_fraction)
     throw InvalidInput(
         "gas", detail::trimmed(oxygen, 6) + " oxygen and " + detail::trimmed(helium, 6) + " helium",
         "fractions that sum to at most 1", "lower one of the two");
-  if (nitrogen() < rounding) helium = 1.0 - oxygen;
+  if (nitrogen() >= rounding) return;
+  if (helium > 0.0)
+    helium = 1.0 - oxygen;
+  else
+    oxygen = 1.0;
 }
 
 inline Gas Gas::parse(std::string_view text) {
@@ -171,14 +188,14 @@ inline Gas Gas::parse(std::string_view text) {
     }
   if (rest.ends_with('%')) rest.remove_suffix(1);
   const auto slash = rest.find('/');
-  const auto oxygen = detail::plain_number(rest.substr(0, slash));
+  const auto oxygen = detail::percent_number(rest.substr(0, slash));
   std::optional<double> helium = 0.0;
-  if (slash != std::string_view::npos) helium = detail::plain_number(rest.substr(slash + 1));
+  if (slash != std::string_view::npos) helium = detail::percent_number(rest.substr(slash + 1));
   if (!oxygen || !helium) detail::throw_unreadable_gas(text);
-  if (!(*oxygen >= 4.0 && *oxygen <= 100.0))
+  if (!(*oxygen >= 0.04 && *oxygen <= 1.0))
     throw InvalidInput("gas", detail::quoted(text), "4 to 100 per cent oxygen",
                        "write per cent; pure oxygen is O2 or 100");
-  return Gas(*oxygen / 100.0, *helium / 100.0);
+  return Gas(*oxygen, *helium);
 }
 
 inline std::string Gas::text() const {

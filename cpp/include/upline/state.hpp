@@ -84,11 +84,11 @@ inline void require_valid(const State& state) {
                         "hand on a state that a plan or rest returned");
   detail::require_range("state clock", state.clock, 0.0, 1e7, "min",
                         "hand on a state that a plan or rest returned");
-  detail::require_range("state CNS sum", state.oxygen.cns, 0.0, 1e6, "",
+  detail::require_range("state CNS sum", state.oxygen.cns, 0.0, 1e12, "",
                         "hand on a state that a plan or rest returned");
   for (const OxygenExposure& one : state.oxygen.last_day)
     for (const double x : {one.ended, one.cns, one.day_share, one.otu})
-      detail::require_range("state oxygen exposure", x, 0.0, 1e7, "",
+      detail::require_range("state oxygen exposure", x, 0.0, 1e12, "",
                             "hand on a state that a plan or rest returned");
   for (const Lanes<double>* tension : {&state.tissues.nitrogen, &state.tissues.helium})
     for (const double x : *tension)

@@ -113,7 +113,7 @@ public:
       text += ", stops of " + minutes_text(rules.min_stop) + " min or more";
     if (p_.dive.travel)
       text += "; going down on " + p_.dive.travel->gas.spoken() + " to " +
-              length(p_.dive.travel->to, 1);
+              length(p_.dive.travel->to, 3);
     text += p_.dive.start ? "; residual load and oxygen of earlier dives counted"
                           : "; no dive in the last 24 h";
     text += "; " + rounding() + "; oxygen up to " + trimmed(in_bar(rules.max_po2), 2) +
@@ -129,15 +129,15 @@ public:
     std::string text;
     const bool levels = p_.dive.levels.size() > 1;
     for (const Level& level : p_.dive.levels)
-      text += (text.empty() ? "" : ", ") + length(level.depth, 1) + (levels ? " until " : " for ") +
+      text += (text.empty() ? "" : ", ") + length(level.depth, 3) + (levels ? " until " : " for ") +
               minutes_text(level.leave_at) + (levels ? "" : " min");
     text += " on " + p_.dive.gases.front().gas.spoken();
     if (p_.dive.travel)
       text += ", going down on " + p_.dive.travel->gas.spoken() + " to " +
-              length(p_.dive.travel->to, 1);
+              length(p_.dive.travel->to, 3);
     for (const GasSwitch& change : p_.switches)
       if (!change.going_down)
-        text += ", then " + change.to.spoken() + " from " + length(change.depth, 1);
+        text += ", then " + change.to.spoken() + " from " + length(change.depth, 3);
     return text + (p_.rules.units == Units::metric ? " (metric schedule)" : " (imperial schedule)");
   }
 
@@ -185,7 +185,7 @@ private:
   [[nodiscard]] std::string length(Depth d, int digits) const {
     return trimmed(depth_in(d, units_), digits) + " " + length_name(units_);
   }
-  [[nodiscard]] std::string number(Depth d) const { return trimmed(depth_in(d, units_), 1); }
+  [[nodiscard]] std::string number(Depth d) const { return trimmed(depth_in(d, units_), 3); }
   [[nodiscard]] std::string rate(TravelRate r) const {
     return trimmed(r.base() / length_unit(units_), 2);
   }

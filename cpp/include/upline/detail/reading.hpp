@@ -30,6 +30,15 @@ namespace upline::detail {
   return value;
 }
 
+/// @brief The fraction that a plain number of per cent states, correctly rounded.
+[[nodiscard]] inline std::optional<double> percent_number(std::string_view text) {
+  if (!plain_number(text)) return {};
+  const std::string scaled = std::string(text) + "e-2"; // dividing by 100 would round twice
+  double value = 0.0;
+  const auto error = std::from_chars(scaled.data(), scaled.data() + scaled.size(), value).ec;
+  return error == std::errc{} ? std::optional(value) : std::nullopt;
+}
+
 /// @brief Longer texts are no mix and no factor pair.
 inline constexpr std::size_t longest_text = 200;
 

@@ -209,6 +209,9 @@ private:
     for (const double next : stations_to(target, switches)) {
       const double arrives = clock_;
       const Gas arrives_on = gas_;
+      // What an earlier ascent passed already is stated deeper than this level: the last one
+      // counts.
+      while (due(switches, next_switch + 1)) ++next_switch;
       if (due(switches, next_switch)) switch_to(switches[next_switch++]);
       LeaveTest test = test_towards(next);
       hold(test, next, arrives, arrives_on);

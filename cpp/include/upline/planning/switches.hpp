@@ -47,9 +47,9 @@ public:
     SwitchList list;
     for (std::size_t j = 1; j < dive_.gases.size(); ++j) place_one(dive_.gases[j], list);
     std::stable_sort(list.made.begin(), list.made.end(),
-                     [](const Switch& x, const Switch& y) { return x.depth > y.depth; });
+                     [](const Switch& x, const Switch& y) { return x.stated > y.stated; });
     for (std::size_t j = 1; j < list.made.size(); ++j)
-      if (list.made[j - 1].depth - list.made[j].depth <= same_depth) throw_shared(list, j);
+      if (collide(list.made[j - 1], list.made[j])) throw_shared(list, j);
     drop_leaner(list);
     return list;
   }
@@ -102,6 +102,13 @@ private:
                            " bar of oxygen",
                        "up to " + trimmed(limit_, 3) + " bar (max_deco_po2 and po2_tolerance)",
                        "switch shallower, use a leaner gas, or name a higher max_deco_po2");
+  }
+
+  /// Two that an earlier ascent passes are made there, one after the other; two that no ascent
+  /// passes would both be made on leaving the bottom.
+  [[nodiscard]] bool collide(const Switch& deeper, const Switch& shallower) const {
+    return deeper.stated - shallower.stated <= same_depth ||
+           shallower.stated >= deepest_ - same_depth;
   }
 
   [[noreturn]] static void throw_shared(const SwitchList& list, std::size_t j) {
