@@ -144,10 +144,16 @@ inline std::string percent_text(double fraction) {
   const bool negative = shown[e + 1] == '-';
   std::from_chars(shown.data() + e + 2, shown.data() + shown.size(), point);
   point = (negative ? -point : point) + 3; // of the per cent
-  if (point <= 0) return "0." + std::string(static_cast<std::size_t>(-point), '0') + digits;
+  std::string text;
+  if (point <= 0) {
+    text.append("0.").append(static_cast<std::size_t>(-point), '0').append(digits);
+    return text;
+  }
   const auto before = static_cast<std::size_t>(point);
-  if (digits.size() <= before) return digits + std::string(before - digits.size(), '0');
-  return digits.insert(before, ".");
+  if (digits.size() < before) digits.resize(before, '0');
+  text.append(digits, 0, before);
+  if (digits.size() > before) text.append(1, '.').append(digits, before);
+  return text;
 }
 
 [[noreturn]] inline void throw_unreadable_gas(std::string_view text) {
