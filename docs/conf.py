@@ -6,6 +6,7 @@ Debian package doxygen.
 
 from __future__ import annotations
 
+import logging
 import os
 import re
 import subprocess
@@ -17,7 +18,6 @@ from pybtex.style.formatting.plain import Style as PlainStyle
 from pybtex.style.labels import BaseLabelStyle
 from pybtex.style.sorting import BaseSortingStyle
 
-os.environ["PATH"] = os.pathsep.join([str(Path(sys.executable).parent), os.environ["PATH"]])
 ROOT = Path(__file__).parents[1]
 CMAKE = (ROOT / "CMakeLists.txt").read_text(encoding="utf-8")
 
@@ -74,6 +74,23 @@ nb_execution_timeout = 60
 nb_execution_raise_on_error = True
 nb_merge_streams = True
 
+# The kernel starts from this profile alone, whatever the person who builds has: plots as drawings,
+# errors without the path through the library, no word about the socket it listens on.
+PROFILE = ROOT / "build" / "ipython" / "profile_default"
+PROFILE.mkdir(parents=True, exist_ok=True)
+(PROFILE / "ipython_kernel_config.py").write_text(
+    """c = get_config()
+c.InlineBackend.figure_formats = {"svg"}
+c.InteractiveShell.xmode = "Minimal"
+c.IPKernelApp.log_level = "ERROR"
+""",
+    encoding="utf-8",
+)
+os.environ["IPYTHONDIR"] = str(PROFILE.parent)
+# The pages run the command `upline` of the package that is documented.
+os.environ["PATH"] = os.pathsep.join([str(Path(sys.executable).parent), os.environ["PATH"]])
+logging.getLogger("traitlets").setLevel(logging.WARNING)
+
 # ---- Python: docstrings say the types, so signatures need not ------------------------------------
 
 autodoc_typehints = "none"
@@ -89,7 +106,9 @@ def link_the_theory(app, what, name, obj, options, lines):
 
 def leave_out_self(app, what, name, obj, options, signature, returned):
     """Signatures of compiled methods are read from their docstrings, which say it."""
-    return re.sub(r"^\(self(, )?", "(", signature or ""), returned
+    if signature and signature.startswith("(self"):
+        return re.sub(r"^\(self(, )?", "(", signature), returned
+    return None
 
 
 # ---- bibliography: labels are the keys, because headers and tables of values cite by key ---------

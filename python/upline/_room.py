@@ -58,7 +58,8 @@ class Room:
                     return
                 words.remove()
         if always:
-            self._taken.append(self._annotate(text, places[0], True).get_window_extent())
+            # Without a ground of their own: that would hide the line.
+            self._taken.append(self._annotate(text, places[0], False).get_window_extent())
 
     def write_in_ceiling(self, text: str) -> None:
         """Write where the region is highest over the width of the words, or right below it."""
@@ -104,8 +105,7 @@ class Room:
         inside = self._inside
         if box.x0 < inside.x0 or box.x1 > inside.x1 or box.y0 < inside.y0 or box.y1 > inside.y1:
             return False
-        wide = box.padded(gap, 2.0)
-        if any(wide.overlaps(other) for other in self._taken):
+        if not all(_apart(box, other, gap) for other in self._taken):
             return False
         x, y = self._line[:, 0], self._line[:, 1]
         near = box.padded(1.0)
@@ -121,3 +121,14 @@ class Room:
         if left < self._inside.x0 or right > self._inside.x1 or not within.any():
             return float(self._inside.y1)
         return float(which(self._ceiling[within]))
+
+
+def _apart(box: Bbox, other: Bbox, gap: float) -> bool:
+    """Whether two boxes stand apart by `gap` across, or one above the other."""
+    above = 2.0
+    return bool(
+        box.x1 + gap <= other.x0
+        or other.x1 + gap <= box.x0
+        or box.y1 + above <= other.y0
+        or other.y1 + above <= box.y0
+    )

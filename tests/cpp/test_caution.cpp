@@ -241,6 +241,10 @@ TEST_SUITE("caution") {
     Rules rules = quince_rules();
     rules.switch_time = minutes(1.0);
     CHECK(caution_of(plan(quince(), rules), CautionCode::short_switch) == nullptr);
+    // On the way down, from travel to bottom gas, nobody stops for it.
+    Dive travelled = quince();
+    travelled.travel = TravelGas{Gas(0.32), metres(30.0)};
+    CHECK(caution_of(plan(travelled, rules), CautionCode::short_switch) == nullptr);
     // A stop at the same depth on another ascent is no time at this switch.
     Dive dive = single_level(57.0, 25.0, {"18/45", "50"});
     dive.levels.push_back({metres(12.0), minutes(80.0)});

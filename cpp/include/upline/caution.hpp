@@ -8,6 +8,7 @@
 #include <upline/units.hpp>
 
 #include <array>
+#include <cmath>
 #include <cstddef>
 #include <limits>
 #include <string>
@@ -176,7 +177,8 @@ private:
     return name;
   }
   [[nodiscard]] std::string length(double m) const {
-    return trimmed(depth_in(metres(m), units_), 2) + " " + length_name(units_);
+    return trimmed(depth_in(metres(m), units_), units_ == Units::metric ? 2 : 1) + " " +
+           length_name(units_);
   }
   [[nodiscard]] std::string depth() const {
     return c_.depth == 0.0 ? std::string("the surface") : length(c_.depth);
@@ -185,8 +187,9 @@ private:
   [[nodiscard]] std::string limit() const { return trimmed(c_.limit, 2); }
   /// The value with so many decimals that it does not read like the limit it is beyond.
   [[nodiscard]] std::string beyond(int digits) const { return unlike(c_.value, c_.limit, digits); }
+  /// A dose is rounded up, here as in the sums of a plan.
   [[nodiscard]] std::string percent_beyond() const {
-    return unlike(c_.value * 100.0, c_.limit * 100.0, 0);
+    return fixed(std::ceil(c_.value * 100.0 - 1e-9), 0);
   }
   [[nodiscard]] static std::string unlike(double value, double limit, int digits) {
     constexpr int most = 9;

@@ -108,7 +108,7 @@ def dives(
         rounding=draw(st.sampled_from(["exact", "departure", "duration"])) if pauses else "exact",
         resolution=draw(st.sampled_from([1.0, 0.5, 1 / 60])) if pauses else 1.0,
     )
-    assume(_each_gas_at_a_rung_of_its_own(dive))
+    assume(gases_have_rungs_of_their_own(dive))
     return dive
 
 
@@ -117,6 +117,7 @@ def sorted_(mixes: list[Mix]) -> list[Mix]:
     return sorted(mixes, key=lambda mix: (mix.oxygen, mix.helium))
 
 
-def _each_gas_at_a_rung_of_its_own(dive: Dive) -> bool:
+def gases_have_rungs_of_their_own(dive: Dive) -> bool:
+    """Whether every gas qualifies, each at another depth: else the dive is refused."""
     depths = [depth for depth, _ in dive.switches()]
     return len(depths) == len(dive.gases) - 1 and len(set(depths)) == len(depths)

@@ -198,13 +198,9 @@ class Planner:
         stay = Stretch(0.0, longest, self.depth, self.depth, self.mix)
         nitrogen, helium = tensions_along(self.tensions, stay, self.dive.place, self.set, waits)
         for part in self._parts(rung, tested=True):
-            ends = np.array([part.minutes])
-            pairs = [
-                tensions_along(state, part, self.dive.place, self.set, ends)
-                for state in zip(nitrogen, helium, strict=True)
-            ]
-            nitrogen = np.array([n2[0] for n2, _ in pairs])
-            helium = np.array([he[0] for _, he in pairs])
+            held = (nitrogen, helium)  # one row a wait; all travel for the same time
+            end = np.array([part.minutes])
+            nitrogen, helium = tensions_along(held, part, self.dive.place, self.set, end)
         factor = float(factor_at(np.array(rung), self.line.anchor, self.line.low, self.line.high))
         limit = tolerated(self.set, nitrogen, helium, factor)
         return np.max(limit, axis=1) - float(self.dive.place.pressure(rung))

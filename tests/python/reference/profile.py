@@ -69,7 +69,10 @@ class Stretch:
 def tensions_along(
     tensions: Tensions, stretch: Stretch, place: Place, set_: Compartments, times: Array
 ) -> Tensions:
-    """Tensions [bar] at times [min] after a stretch began; shapes (m, 16)."""
+    """Tensions [bar] at times [min] after a stretch began; shapes (m, 16).
+
+    `tensions` may be of shape (m, 16) too: then with one time for all of them.
+    """
     dry = float(place.pressure(stretch.start)) - place.vapour
     climb = (stretch.end - stretch.start) * place.per_metre
     speed = climb / stretch.minutes if stretch.minutes > 0.0 else 0.0
