@@ -73,7 +73,7 @@ Parameters
 ----------
 step : float
     Between samples [min], 1/60 or more; the ends of every row are sampled besides, so that no
-    corner of the profile is cut. At most a million steps.
+    corner of the profile is cut. At most 100 000 steps.
 
 Returns
 -------

@@ -240,6 +240,8 @@ def _dive(given: dict[str, Any]) -> _dive_file.DiveFile:
     path = given.pop("file")
     dive = _dive_file.DiveFile() if path is None else _dive_file.read_dive(path)
     arguments = dict(dive.arguments)
+    if path is not None:
+        _refuse_other_units(given, arguments)
     _take_levels(given, arguments)
     _take_start(given)
     gases = given.pop("gases")
@@ -253,6 +255,18 @@ def _dive(given: dict[str, Any]) -> _dive_file.DiveFile:
         for void in _REPLACES.get(name, ()):
             arguments.pop(void, None)
     return _dive_file.DiveFile(dive.name, dive.notes, {**arguments, **given})
+
+
+def _refuse_other_units(given: dict[str, Any], arguments: dict[str, Any]) -> None:
+    """Refuse to read the numbers of a file in another system than they were written in."""
+    stated = arguments.get("units", "metric")
+    if given.get("units", stated) != stated:
+        raise _core.invalid_input(
+            "--units",
+            f"{given['units']} beside a file in {stated} units",
+            f"{stated}, or no --units",
+            "leave out --units, or write the depths of the file in the other system",
+        )
 
 
 def _take_levels(given: dict[str, Any], arguments: dict[str, Any]) -> None:

@@ -303,3 +303,11 @@ def test_a_reader_that_stops_early_gets_no_traceback() -> None:
         assert process.stderr is not None
         process.stdout.close()
         assert "Traceback" not in process.stderr.read()
+
+
+def test_a_file_is_not_read_in_the_other_system(run) -> None:
+    """57 m must never become 57 ft."""
+    refused = run("plan", QUINCE, "--units", "imperial")
+    assert refused.code == 2
+    assert "--units" in one_line(refused.err)
+    assert run("plan", QUINCE, "--units", "metric").code == 0

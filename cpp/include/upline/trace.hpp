@@ -78,11 +78,11 @@ inline void sample(Trace& trace, const CompartmentSet& set, const Place& place,
 
 /// @brief Samples a plan every `step` minutes, and at the ends of every row besides.
 /// @param plan What plan() returned.
-/// @param step 1/60 min or more; at most a million samples.
+/// @param step 1/60 min or more; at most 100 000 samples.
 /// @throws InvalidInput for a step out of range.
 [[nodiscard]] inline Trace trace(const Plan& plan, Minutes step) {
   const double every = in_minutes(step);
-  constexpr double most = 1e6;
+  constexpr double most = 1e5;
   detail::require_range("step", every, 1.0 / 60.0, 1e5, "min", "give the minutes between samples");
   detail::require_range("samples", in_minutes(plan.run_time) / every, 0.0, most, "",
                         "give a longer step");
