@@ -26,7 +26,7 @@ struct BasicGas {
 
   /// @brief Fraction of all the rest [1].
   [[nodiscard]] constexpr T nitrogen() const { return 1.0 - oxygen - helium; }
-  friend constexpr bool operator==(const BasicGas&, const BasicGas&) = default; ///< Field by field.
+  friend bool operator==(const BasicGas&, const BasicGas&) = default; ///< Field by field.
 };
 
 /// @brief A mix as a person names it, with fractions checked.
@@ -50,7 +50,7 @@ public:
   /// @brief The form for reading aloud and for slates: "air", "32 %", "18/45", "oxygen".
   [[nodiscard]] std::string spoken() const;
 
-  friend constexpr bool operator==(const Gas&, const Gas&) = default; ///< Field by field.
+  friend bool operator==(const Gas&, const Gas&) = default; ///< Field by field.
 };
 
 /// @brief A gas and, where the person fixed it, the depth at which the ascent goes over to it.
