@@ -36,7 +36,8 @@ namespace upline::detail {
 /// @brief Minutes for paper: whole, or m:ss with the second rounded up so that none is lost.
 [[nodiscard]] inline std::string clock_text(double minutes) {
   constexpr double slack = 1e-6; // seconds; keeps 28.333.. min from reading 28:21
-  const double total = std::fmax(0.0, std::ceil(minutes * 60.0 - slack));
+  const double total = std::ceil(minutes * 60.0 - slack);
+  if (total <= 0.0) return "0"; // not the "-0" of a rounded-up trifle
   const double whole = std::floor(total / 60.0);
   const double rest = total - whole * 60.0;
   if (rest == 0.0) return fixed(whole, 0);
