@@ -3,9 +3,9 @@
 The draws reach to the ends of the allowed ranges and mix what nobody would mix; of those that
 make no dive (two gases at one depth, a level left before it is reached) there are about as many
 again, which must be refused. Each answer is looked at for sense, and none may take a second: the
-one bound on time in these tests. On the
-machine of the first run the slowest took 12 milliseconds, so that the bound catches a search
-that does not end and not a busy machine; a call beyond it is made twice more before it counts.
+one bound on time in these tests. On the machine of the first run the slowest took 12
+milliseconds, so that the bound catches a search that does not end and not a busy machine; a call
+beyond it is made twice more before it counts.
 """
 
 from __future__ import annotations

@@ -174,6 +174,7 @@ inline Gas::Gas(double oxygen_fraction, double helium_fraction)
     throw InvalidInput(
         "gas", detail::trimmed(oxygen, 6) + " oxygen and " + detail::trimmed(helium, 6) + " helium",
         "fractions that sum to at most 1", "lower one of the two");
+  if (helium < rounding) helium = 0.0; // no analyser sees less than a billionth
   if (nitrogen() >= rounding) return;
   if (helium > 0.0)
     helium = 1.0 - oxygen;

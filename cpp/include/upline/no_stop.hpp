@@ -38,7 +38,11 @@ namespace upline {
   };
   double last_free = arrived.clock();
   dive.levels.front().leave_at = minutes(last_free);
-  (void)plan(dive, rules); // a dive that cannot be dived is an error here as there
+  try {
+    (void)plan(dive, rules); // a dive that cannot be dived is an error here as there
+  } catch (const NoAscent&) {
+    return 0.0; // the wait that even the shortest stay needs has no end
+  }
   if (!free(last_free)) return 0.0;
   // In small strides first: with helium aboard the answer need not be yes up to a time and no
   // after.
