@@ -108,24 +108,10 @@ Error
 /// A trace in the units of its plan, with what reads it.
 struct ShownTrace {
   Trace trace{};
-  std::vector<double> factor{};
-  std::vector<Lanes<double>> allowed{};
   const CompartmentSet* set = nullptr; ///< A constant of the library.
   Units units = Units::metric;
   std::string assumptions{};
 };
-
-/// The sum of tensions at which `ambient` is just tolerated: supersaturation_fraction() solved for
-/// the tensions.
-Lanes<double> allowed_tension(const CompartmentSet& set, const Lanes<double>& nitrogen,
-                              const Lanes<double>& helium, double ambient, double factor) {
-  Lanes<double> allowed{};
-  for (std::size_t i = 0; i < compartment_count; ++i) {
-    const auto [a, b] = mixed_limit(set, i, nitrogen[i], helium[i]);
-    allowed[i] = ambient + factor * (a + ambient / b - ambient);
-  }
-  return allowed;
-}
 
 ShownTrace shown_trace(const Plan& plan, Minutes step) {
   ShownTrace shown;
@@ -133,16 +119,7 @@ ShownTrace shown_trace(const Plan& plan, Minutes step) {
   shown.set = &compartment_set(plan.rules.model);
   shown.units = plan.rules.units;
   shown.assumptions = assumptions_text(plan);
-  LimitLine line{plan.rules.factors, {}};
-  if (plan.anchor) line.anchor = in_metres(*plan.anchor);
   Trace& t = shown.trace;
-  shown.factor.reserve(t.depth.size());
-  shown.allowed.reserve(t.depth.size());
-  for (std::size_t k = 0; k < t.depth.size(); ++k) {
-    shown.factor.push_back(line.factor_at(t.depth[k]));
-    shown.allowed.push_back(
-        allowed_tension(*shown.set, t.nitrogen[k], t.helium[k], t.ambient[k], shown.factor.back()));
-  }
   const double unit = length_unit(shown.units);
   for (double& depth : t.depth) depth = result_in(depth, unit);
   for (double& ceiling : t.ceiling) ceiling = result_in(ceiling, unit);
@@ -180,11 +157,6 @@ py::array_t<double> of_trace(py::handle self) {
   return view_of(self.cast<const ShownTrace&>().trace.*Column, self);
 }
 
-template <auto Column>
-py::array_t<double> of_shown(py::handle self) {
-  return view_of(self.cast<const ShownTrace&>().*Column, self);
-}
-
 py::array_t<double> half_times(py::handle self) {
   return upline::python::view_of(self.cast<const ShownTrace&>().set->nitrogen.half_time, self);
 }
@@ -204,11 +176,11 @@ void register_trace(py::module_& module) {
       .def_property_readonly("depth", &of_trace<&Trace::depth>)
       .def_property_readonly("ambient", &of_trace<&Trace::ambient>)
       .def_property_readonly("ceiling", &of_trace<&Trace::ceiling>)
-      .def_property_readonly("factor", &of_shown<&ShownTrace::factor>)
+      .def_property_readonly("factor", &of_trace<&Trace::factor>)
       .def_property_readonly("nitrogen", &of_trace<&Trace::nitrogen>)
       .def_property_readonly("helium", &of_trace<&Trace::helium>)
       .def_property_readonly("tolerated", &of_trace<&Trace::tolerated>)
-      .def_property_readonly("allowed", &of_shown<&ShownTrace::allowed>)
+      .def_property_readonly("allowed", &of_trace<&Trace::allowed>)
       .def_property_readonly("fraction", &of_trace<&Trace::fraction>)
       .def_property_readonly("half_time", &half_times)
       .def_readonly("assumptions", &ShownTrace::assumptions)

@@ -120,6 +120,22 @@ TEST_SUITE("trace") {
       CHECK(off(samples.nitrogen.back()[i], made.end.tissues.nitrogen[i]) <= 1e-12);
   }
 
+  TEST_CASE("what is allowed is where the fraction would be the line's factor") {
+    const Plan made = plan(quince(), quince_rules());
+    const Trace samples = trace(made, minutes(5.0));
+    const CompartmentSet& set = compartment_set(made.rules.model);
+    for (std::size_t k = 0; k < samples.run_time.size(); ++k)
+      for (std::size_t i = 0; i < compartment_count; ++i) {
+        // The same mixture, scaled until it is just allowed.
+        const double total = samples.nitrogen[k][i] + samples.helium[k][i];
+        const double scale = samples.allowed[k][i] / total;
+        const double fraction =
+            supersaturation_fraction(set, i, scale * samples.nitrogen[k][i],
+                                     scale * samples.helium[k][i], samples.ambient[k]);
+        CHECK(off(fraction, samples.factor[k]) <= 1e-12);
+      }
+  }
+
   TEST_CASE("a step out of range is refused") {
     const Plan made = plan(quince(), quince_rules());
     for (const double step : {0.0, -1.0, 0.016, 100001.0, std::nan("")})

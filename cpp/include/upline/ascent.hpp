@@ -37,7 +37,6 @@ struct GasAtDepth {
 };
 
 /// @brief One compartment along travel or a stay.
-/// @param inspired_rate Change of dry ambient pressure [bar/min].
 [[nodiscard]] inline Course course_of_segment(const CompartmentSet& set, const Tissues& tissues,
                                               const SegmentEnds& s, std::size_t i) {
   Course course;

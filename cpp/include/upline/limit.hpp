@@ -54,6 +54,17 @@ template <class T>
   return (nitrogen + helium - ambient) / (a + ambient / b - ambient);
 }
 
+/// @brief Sum of tensions at which `ambient` is just tolerated at gradient factor `factor` [bar].
+///
+/// For the mixture held now: supersaturation_fraction() solved for the tensions.
+template <class T>
+[[nodiscard]] T allowed_tension(const CompartmentSet& set, std::size_t compartment,
+                                const T& nitrogen, const T& helium, const T& ambient,
+                                const T& factor) {
+  const auto [a, b] = mixed_limit(set, compartment, nitrogen, helium);
+  return ambient + factor * (a + ambient / b - ambient);
+}
+
 /// @brief A compartment and a value that belongs to it.
 struct Leader {
   std::size_t compartment = 0; ///< From 0, fastest first.

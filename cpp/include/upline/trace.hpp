@@ -24,6 +24,8 @@ struct Trace {
   std::vector<Lanes<double>> helium;    ///< [bar]
   std::vector<Lanes<double>> tolerated; ///< At the line's factor for the depth of the sample [bar].
   std::vector<Lanes<double>> fraction;  ///< Supersaturation fraction [1].
+  std::vector<double> factor;           ///< The line's factor for the depth of the sample [1].
+  std::vector<Lanes<double>> allowed;   ///< Sum of tensions just tolerated at that factor [bar].
 };
 
 namespace detail {
@@ -56,12 +58,14 @@ inline void sample(Trace& trace, const CompartmentSet& set, const Place& place,
   const double factor = line.factor_at(depth);
   Lanes<double> tolerated;
   Lanes<double> fraction;
+  Lanes<double> allowed;
   double ceiling = 0.0;
   for (std::size_t i = 0; i < compartment_count; ++i) {
     const double n2 = tissues.nitrogen[i];
     const double he = tissues.helium[i];
     tolerated[i] = tolerated_pressure(set, i, n2, he, factor);
     fraction[i] = supersaturation_fraction(set, i, n2, he, ambient);
+    allowed[i] = allowed_tension(set, i, n2, he, ambient, factor);
     ceiling = std::max(ceiling, ceiling_of(set, i, place, line, n2, he));
   }
   trace.run_time.push_back(run_time);
@@ -72,6 +76,8 @@ inline void sample(Trace& trace, const CompartmentSet& set, const Place& place,
   trace.helium.push_back(tissues.helium);
   trace.tolerated.push_back(tolerated);
   trace.fraction.push_back(fraction);
+  trace.factor.push_back(factor);
+  trace.allowed.push_back(allowed);
 }
 
 } // namespace detail

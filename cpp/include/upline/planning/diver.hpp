@@ -82,7 +82,6 @@ public:
   [[nodiscard]] const CompartmentSet& set() const { return loading_.set(); }
   [[nodiscard]] const Screen& screen() const { return screen_; }
   [[nodiscard]] double clock() const { return clock_; }
-  [[nodiscard]] double depth() const { return depth_; }
   [[nodiscard]] double bottom_left() const { return bottom_left_; }
 
 private:
