@@ -103,12 +103,12 @@ public:
     case CautionCode::po2_above_limit:
       return "The oxygen pressure of " + c_.gas.spoken() + " at " + depth() + " is " + beyond(2) +
              " bar, above " + limit() +
-             " bar and its tolerance: the surface pressure is higher than the standard one. Switch "
-             "shallower.";
+             " bar and its tolerance. Switch shallower, or breathe a leaner gas.";
     case CautionCode::low_po2:
       return "The oxygen pressure of " + c_.gas.spoken() + " at " + depth() + " is " +
-             fixed(c_.value, 3) + " bar, below " + limit() +
-             " bar: little reserve against hypoxia. Use a richer gas there.";
+             fixed(c_.value, 3) + " bar, below " + limit() + " bar: " +
+             (c_.severity == Severity::refuses ? "hypoxia" : "little reserve against hypoxia") +
+             ". Use a richer gas there.";
     case CautionCode::beyond_oxygen_table:
       return "The oxygen pressure of " + c_.gas.spoken() + " at " + depth() + " is " + beyond(2) +
              " bar, beyond the last row of the oxygen table (read up to " + limit() +
@@ -162,8 +162,9 @@ public:
       return "The limit line is exceeded by " + fixed(c_.value, c_.value < 1e-4 ? 9 : 4) +
              " bar (allowed: 0) at " + depth() + ", run time " + clock_text(c_.run_time) +
              ", in the " + trimmed(c_.half_time, 1) +
-             "-min compartment. Shorten the pauses at switches, switch to a gas that brings no "
-             "helium back, or lower the factors.";
+             "-min compartment. Stay longer before, shorten the pauses at switches, take no gas "
+             "that "
+             "brings helium back, or choose other factors.";
     }
     return "";
   }

@@ -42,7 +42,8 @@ struct RateZone {
 
 namespace detail {
 
-inline constexpr double same_depth = 1e-9; // [m]
+inline constexpr double same_depth = 1e-9;  // [m]
+inline constexpr double same_moment = 1e-9; // [min]
 
 inline void require_rate(const char* field, TravelRate rate) {
   constexpr double slowest = 0.5;

@@ -3,6 +3,7 @@
 /// @brief A plan for reading: the table, its cautions, its assumptions and its foot.
 
 #include <upline/caution.hpp>
+#include <upline/detail/columns.hpp>
 #include <upline/detail/number.hpp>
 #include <upline/schedule.hpp>
 
@@ -46,45 +47,6 @@ namespace detail {
 inline constexpr std::array<bool, schedule_columns.size()> stands_left{false, false, false,
                                                                        true,  false, false};
 
-[[nodiscard]] inline std::string aligned(const std::vector<ScheduleLine>& lines) {
-  std::array<std::size_t, schedule_columns.size()> width{};
-  for (const ScheduleLine& line : lines)
-    for (std::size_t j = 0; j < line.size(); ++j) width[j] = std::max(width[j], line[j].size());
-  std::string text;
-  for (const ScheduleLine& line : lines) {
-    std::string row;
-    for (std::size_t j = 0; j < line.size(); ++j) {
-      const std::string pad(width[j] - line[j].size(), ' ');
-      row += "  " + (stands_left[j] ? line[j] + pad : pad + line[j]);
-    }
-    row.erase(row.find_last_not_of(' ') + 1);
-    text += row + "\n";
-  }
-  return text;
-}
-
-/// Breaks a paragraph at blanks.
-[[nodiscard]] inline std::string wrapped(std::string_view paragraph, std::string_view first,
-                                         std::string_view rest, std::size_t width = 88) {
-  std::string text;
-  std::string line(first);
-  bool empty = true;
-  while (!paragraph.empty()) {
-    const auto end = std::min(paragraph.find(' '), paragraph.size());
-    const std::string_view word = paragraph.substr(0, end);
-    if (!empty && line.size() + 1 + word.size() > width) {
-      text += line + "\n";
-      line = rest;
-      empty = true;
-    }
-    if (!empty) line += ' ';
-    line += word;
-    empty = false;
-    paragraph.remove_prefix(std::min(end + 1, paragraph.size()));
-  }
-  return text + line + "\n";
-}
-
 /// Writes one plan in words.
 class PlanText {
 public:
@@ -93,7 +55,7 @@ public:
   [[nodiscard]] std::string whole() const {
     std::string text = title() + "\n";
     if (p_.refused()) text += "\n" + wrapped(schedule_refusal, "", "");
-    text += "\n" + aligned(table()) + "\n" + sums();
+    text += "\n" + aligned(table(), stands_left) + "\n" + sums();
     if (!p_.cautions.empty()) text += "\nCautions\n" + cautions();
     return text + "\n" + wrapped("Assumptions: " + assumptions(), "", "") +
            wrapped(no_time_to_fly, "", "") + "\n" + wrapped(schedule_foot, "", "");

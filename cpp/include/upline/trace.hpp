@@ -80,26 +80,18 @@ inline void sample(Trace& trace, const CompartmentSet& set, const Place& place,
   trace.allowed.push_back(allowed);
 }
 
-} // namespace detail
-
-/// @brief Samples a plan every `step` minutes, and at the ends of every row besides.
-/// @param plan What plan() returned.
-/// @param step 1/60 min or more; at most 100 000 samples.
-/// @throws InvalidInput for a step out of range.
-[[nodiscard]] inline Trace trace(const Plan& plan, Minutes step) {
+/// Samples rows every `step` minutes, and at their ends.
+[[nodiscard]] inline Trace trace_rows(const std::vector<Row>& rows, const CompartmentSet& set,
+                                      const Place& place, const LimitLine& line, Tissues tissues,
+                                      Minutes step) {
   const double every = in_minutes(step);
   constexpr double most = 1e5;
-  detail::require_range("step", every, 1.0 / 60.0, 1e5, "min", "give the minutes between samples");
-  detail::require_range("samples", in_minutes(plan.run_time) / every, 0.0, most, "",
-                        "give a longer step");
-  const CompartmentSet& set = compartment_set(plan.rules.model);
-  const Place& place = plan.end.place;
-  LimitLine line{plan.rules.factors, {}};
-  if (plan.anchor) line.anchor = in_metres(*plan.anchor);
-  Tissues tissues = detail::starting_tissues(plan.dive, set);
+  require_range("step", every, 1.0 / 60.0, 1e5, "min", "give the minutes between samples");
+  require_range("samples", in_minutes(rows.back().ends) / every, 0.0, most, "",
+                "give a longer step");
   Trace result;
-  detail::sample(result, set, place, line, 0.0, 0.0, tissues);
-  for (const Row& row : plan.rows) {
+  sample(result, set, place, line, 0.0, in_metres(rows.front().from), tissues);
+  for (const Row& row : rows) {
     const double begins = in_minutes(row.begins);
     const double ends = in_minutes(row.ends);
     if (!(ends > begins)) continue;
@@ -112,15 +104,29 @@ inline void sample(Trace& trace, const CompartmentSet& set, const Place& place,
               OpenCircuit{row.gas}, place.vapour);
       return then;
     };
-    constexpr double same_moment = 1e-9;
     for (double k = std::floor(begins / every) + 1.0; k * every < ends - same_moment; ++k)
       if (k * every > begins + same_moment)
-        detail::sample(result, set, place, line, k * every, from + rate * (k * every - begins),
-                       at(k * every));
+        sample(result, set, place, line, k * every, from + rate * (k * every - begins),
+               at(k * every));
     tissues = at(ends);
-    detail::sample(result, set, place, line, ends, in_metres(row.to), tissues);
+    sample(result, set, place, line, ends, in_metres(row.to), tissues);
   }
   return result;
+}
+
+} // namespace detail
+
+/// @brief Samples a plan every `step` minutes, and at the ends of every row besides.
+/// @param plan What plan() returned.
+/// @param step 1/60 min or more; at most 100 000 samples.
+/// @throws InvalidInput for a step out of range.
+[[nodiscard]] inline Trace trace(const Plan& plan, Minutes step) {
+  LimitLine line{plan.rules.factors, {}};
+  if (plan.anchor) line.anchor = in_metres(*plan.anchor);
+  const CompartmentSet& set = compartment_set(plan.rules.model);
+  return detail::trace_rows(plan.rows, set, plan.end.place, line,
+                            detail::starting_tissues(plan.dive.start, plan.dive.environment, set),
+                            step);
 }
 
 } // namespace upline

@@ -1,9 +1,11 @@
 #pragma once
 /// @file
-/// @brief Everything: decompression schedules for dives on several gases.
+/// @brief Everything: decompression schedules for dives on several gases, and answers about them.
 
 #include <upline/ascent.hpp>
 #include <upline/caution.hpp>
+#include <upline/check.hpp>
+#include <upline/check_text.hpp>
 #include <upline/compartments.hpp>
 #include <upline/dive.hpp>
 #include <upline/environment.hpp>
@@ -15,10 +17,14 @@
 #include <upline/no_stop.hpp>
 #include <upline/oxygen.hpp>
 #include <upline/plan.hpp>
+#include <upline/profile.hpp>
+#include <upline/replay.hpp>
 #include <upline/schedule.hpp>
 #include <upline/state.hpp>
+#include <upline/table.hpp>
 #include <upline/text.hpp>
 #include <upline/tissue.hpp>
 #include <upline/trace.hpp>
 #include <upline/units.hpp>
+#include <upline/verdict.hpp>
 #include <upline/version.hpp>

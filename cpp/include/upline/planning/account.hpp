@@ -1,15 +1,28 @@
 #pragma once
 /// @file
-/// @brief What a dive costs: oxygen, gas and extremes, summed over its legs.
+/// @brief What a dive costs and leaves: oxygen, gas and extremes, summed over its legs.
 
-#include <upline/planning/diver.hpp>
+#include <upline/dive.hpp>
+#include <upline/planning/leg.hpp>
 #include <upline/schedule.hpp>
 
 #include <algorithm>
+#include <limits>
 #include <optional>
+#include <string>
 #include <vector>
 
 namespace upline::detail {
+
+/// @brief The legs as a person reads them.
+[[nodiscard]] inline std::vector<Row> rows_of(const std::vector<Leg>& legs) {
+  std::vector<Row> rows;
+  rows.reserve(legs.size());
+  for (const Leg& leg : legs)
+    rows.push_back({leg.phase, metres(leg.from), metres(leg.to), minutes(leg.begins),
+                    minutes(leg.ends), leg.gas, leg.held_by});
+  return rows;
+}
 
 /// @brief po2 over one leg.
 [[nodiscard]] inline OxygenSegment oxygen_of(const Leg& leg, const Place& place) {
@@ -29,6 +42,30 @@ namespace upline::detail {
     total.otu += one.otu;
   }
   return total;
+}
+
+/// @brief Sums of this dive, and of the series it belongs to.
+[[nodiscard]] inline OxygenDose dose_of(const OxygenExposure& taken, const OxygenHistory& after) {
+  const OxygenExposure day = after.sum();
+  return {taken.cns, after.cns, day.cns, day.day_share, taken.otu, day.otu};
+}
+
+/// @brief What a dive leaves behind.
+/// @param taken What the dive added; its end is the run time, and becomes the clock's.
+[[nodiscard]] inline State end_state(const std::optional<State>& start, const std::string& model,
+                                     const Tissues& tissues, const Place& place,
+                                     OxygenExposure taken) {
+  State end;
+  end.tissues = tissues;
+  end.model = model;
+  end.place = place;
+  end.clock = taken.ended + (start ? start->clock : 0.0);
+  if (start) end.oxygen = start->oxygen;
+  taken.ended = end.clock;
+  end.oxygen.cns += taken.cns;
+  end.oxygen.last_day.push_back(taken);
+  end.oxygen.forget_before(end.clock - day_of_minutes);
+  return end;
 }
 
 /// @brief Gas per mix in order of first use.

@@ -18,13 +18,6 @@
 
 namespace upline::detail {
 
-/// @brief An ascent, to a level or to the surface, and the line it was made on.
-struct Climb {
-  std::size_t first_leg = 0;
-  std::size_t end_leg = 0; ///< One past the last.
-  LimitLine line;
-};
-
 /// @brief One diver under one set of rules.
 class Diver {
 public:
@@ -33,7 +26,9 @@ public:
         loading_(compartment_set(rules.model), place_), screen_(loading_.set()),
         rates_(rules.ascent_rates), test_rates_(rates_.fastest()),
         rounder_(rules.rounding, rules.resolution), gas_(dive.gases.front().gas),
-        tissues_(starting_tissues(dive, loading_.set())), line_{rules.factors, {}} {
+        tissues_(starting_tissues(dive.start, dive.environment, loading_.set())), line_{
+                                                                                      rules.factors,
+                                                                                      {}} {
     constexpr std::size_t usual_legs = 32;
     constexpr std::size_t usual_stops = 16;
     legs_.reserve(usual_legs);

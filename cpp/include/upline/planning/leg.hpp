@@ -1,8 +1,9 @@
 #pragma once
 /// @file
-/// @brief A leg of a dive.
+/// @brief A leg of a dive, and the ascents made of legs.
 
 #include <upline/gas.hpp>
+#include <upline/limit.hpp>
 #include <upline/schedule.hpp>
 #include <upline/tissue.hpp>
 
@@ -25,6 +26,13 @@ struct Leg {
   Tissues after;
 
   [[nodiscard]] double minutes() const { return ends - begins; }
+};
+
+/// @brief An ascent, to a level or to the surface, and the line it is judged on.
+struct Climb {
+  std::size_t first_leg = 0; ///< Never the first of the dive: what it begins with is known.
+  std::size_t end_leg = 0;   ///< One past the last.
+  LimitLine line;
 };
 
 } // namespace upline::detail

@@ -264,7 +264,7 @@ private:
 /// @brief The largest excess (tolerated minus ambient pressure) of a course, above a bound.
 class WorstMoment {
 public:
-  /// @param allowed Excesses up to this are of no interest [bar], 0 or more.
+  /// @param allowed Excesses up to this are of no interest [bar]; below 0 inside the limit.
   WorstMoment(const Course& course, double allowed) : course_(course), best_(allowed) {}
 
   /// @brief Nothing if the excess stays within the bound; else the moment of the largest, to
@@ -298,10 +298,11 @@ private:
     search(m, r);
   }
 
-  /// Upper bound of the excess: that of the gap over the least divisor, which is 1 or more.
+  /// Upper bound of the excess: the gap over the divisor, which is 1 or more.
   [[nodiscard]] double highest_possible(const Moment& l, const Moment& r) const {
     const double gap = highest_gap(l, r);
-    return gap > 0.0 ? gap / course_.divisors(l, r).low : gap;
+    const Range divisor = course_.divisors(l, r);
+    return gap / (gap > 0.0 ? divisor.low : divisor.high);
   }
 
   [[nodiscard]] double highest_gap(const Moment& l, const Moment& r) const {

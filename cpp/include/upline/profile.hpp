@@ -1,0 +1,88 @@
+#pragma once
+/// @file
+/// @brief A path through the water, as dived or as somebody means to dive it.
+
+#include <upline/detail/number.hpp>
+#include <upline/detail/require.hpp>
+#include <upline/environment.hpp>
+#include <upline/error.hpp>
+#include <upline/gas.hpp>
+#include <upline/state.hpp>
+#include <upline/units.hpp>
+
+#include <cmath>
+#include <cstddef>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace upline {
+
+/// @brief A moment of a path. Between two of them depth changes evenly.
+struct Waypoint {
+  Minutes at;                                                         ///< Run time.
+  Depth depth;                                                        ///< Then.
+  std::optional<Gas> gas{};                                           ///< Breathed from then on.
+  friend bool operator==(const Waypoint&, const Waypoint&) = default; ///< Field by field.
+};
+
+/// @brief A path: waypoints of a plan, rows of a table laid out, or samples of a log.
+struct Profile {
+  std::vector<Waypoint> waypoints{};    ///< In order of time; the first names a gas.
+  Environment environment{};            ///< Sea level and gauge metres if nothing is said.
+  std::optional<State> start{};         ///< What an earlier dive left.
+  std::optional<Minutes> bottom_left{}; ///< Run time; nothing: nobody knows, as in a log.
+  friend bool operator==(const Profile&, const Profile&) = default; ///< Field by field.
+};
+
+namespace detail {
+
+[[nodiscard]] inline std::string waypoint_name(std::size_t j) {
+  return "waypoint " + std::to_string(j + 1);
+}
+
+inline void require_order(const Profile& profile, std::size_t j) {
+  const Waypoint& last = profile.waypoints[j - 1];
+  const Waypoint& now = profile.waypoints[j];
+  if (now.at < last.at)
+    throw InvalidInput(waypoint_name(j), "at " + trimmed(in_minutes(now.at), 6) + " min",
+                       "run times that do not fall, here " + trimmed(in_minutes(last.at), 6) +
+                           " min or later",
+                       "give the waypoints in order of time");
+  if (now.at == last.at && now.depth != last.depth)
+    throw InvalidInput(waypoint_name(j),
+                       length_text(now.depth) + " at the same moment as " + length_text(last.depth),
+                       "one depth at a time", "give the run time of each");
+}
+
+/// @throws InvalidInput for what cannot be a path.
+inline void require_profile(const Profile& profile) {
+  constexpr std::size_t most = 200'000;
+  const std::vector<Waypoint>& points = profile.waypoints;
+  if (points.size() < 2 || points.size() > most)
+    throw InvalidInput("profile", std::to_string(points.size()) + " waypoints",
+                       "2 to 200000 waypoints", "give run times and depths, surface to surface");
+  if (!(points.back().at > Minutes()))
+    throw InvalidInput("profile", "waypoints that all are at run time 0", "a path that takes time",
+                       "give the run time of each waypoint");
+  if (!points.front().gas)
+    throw InvalidInput("profile", "no gas at its beginning", "a gas at the first waypoint",
+                       "say what is breathed at first");
+  for (std::size_t j = 0; j < points.size(); ++j) {
+    require_range((waypoint_name(j) + " run time").c_str(), in_minutes(points[j].at), 0.0, 1e5,
+                  "min", "give run times from leaving the surface");
+    require_length((waypoint_name(j) + " depth").c_str(), points[j].depth, metres(-1.0),
+                   metres(350.0), "give depths below the surface");
+    if (j > 0) require_order(profile, j);
+  }
+  if (profile.bottom_left &&
+      !(*profile.bottom_left >= points.front().at && *profile.bottom_left < points.back().at))
+    throw InvalidInput("bottom_left", trimmed(in_minutes(*profile.bottom_left), 6) + " min",
+                       trimmed(in_minutes(points.front().at), 6) + " to less than " +
+                           trimmed(in_minutes(points.back().at), 6) + " min",
+                       "give the run time at which the bottom is left");
+  if (profile.start) require_valid(*profile.start);
+}
+
+} // namespace detail
+} // namespace upline

@@ -1,0 +1,130 @@
+#pragma once
+/// @file
+/// @brief What is found out about a table: the verdict, and what lies behind it.
+
+#include <upline/gas.hpp>
+#include <upline/limit.hpp>
+#include <upline/table.hpp>
+#include <upline/units.hpp>
+
+#include <cstddef>
+#include <optional>
+#include <vector>
+
+namespace upline {
+
+/// @brief Whether a table keeps the limit line.
+enum class Verdict {
+  satisfies,  ///< Under every plausible reading.
+  does_not,   ///< Under none.
+  cannot_tell ///< Under some; or it cannot be followed as written.
+};
+
+/// @brief A table under one reading.
+struct ReadingVerdict {
+  Reading reading{};               ///< The reading.
+  bool can_be_followed = true;     ///< Every row leaves time at its depth.
+  bool satisfies = false;          ///< Nothing is beyond the line.
+  double margin = 0.0;             ///< The least of all, the surface included [bar].
+  Depth tightest{};                ///< Where that is.
+  double surfacing_margin = 0.0;   ///< At the surface [bar].
+  double surfacing_fraction = 0.0; ///< Largest supersaturation fraction at the surface.
+  std::optional<Depth> anchor{};   ///< Of the limit line.
+  Minutes run_time{};              ///< Surface to surface.
+};
+
+/// @brief The verdict with the readings it rests on.
+struct TableVerdict {
+  Verdict verdict = Verdict::cannot_tell; ///< Over all readings.
+  std::vector<ReadingVerdict> readings{}; ///< The usual one first.
+  std::size_t governing = 0;              ///< The one with the least margin.
+};
+
+/// @brief A row as it is followed under the governing reading.
+struct FollowedRow {
+  std::size_t row = 0;  ///< From 0.
+  Depth depth{};        ///< Of the stop.
+  Minutes arrives{};    ///< Run time.
+  Minutes departs{};    ///< Run time.
+  Gas arrives_on{};     ///< Breathed on arrival.
+  Gas gas{};            ///< On which it is left.
+  double po2 = 0.0;     ///< Of that gas there [bar].
+  Leader controlling{}; ///< Least margin on arrival at the next stop [bar].
+  Leader runner_up{};   ///< The next.
+  Minutes added{};      ///< By the repair.
+};
+
+/// @brief A stop that a table lacks.
+struct NewStop {
+  Depth depth{};              ///< In the table's own steps.
+  Minutes minutes{};          ///< At it.
+  std::size_t before_row = 0; ///< It comes before this row, from 0; the number of rows: last.
+};
+
+/// @brief The smallest addition of stop minutes with which a table keeps the limit line.
+struct Repair {
+  Minutes grid{};                        ///< Of the table's own numbers; additions are multiples.
+  std::optional<Minutes> missing{};      ///< In all, 0 if none; nothing: no addition suffices.
+  Minutes at_least{};                    ///< Shown: nothing less suffices.
+  std::vector<double> added{};           ///< To each row [min].
+  std::vector<NewStop> new_stops{};      ///< Where minutes at the rows alone cannot suffice.
+  std::optional<Minutes> at_last_stop{}; ///< If all is added to the last row, where that suffices.
+
+  /// @brief Whether `missing` is shown to be the least that suffices at these stops.
+  [[nodiscard]] bool minimal() const { return missing && *missing <= at_least; }
+};
+
+/// @brief A low factor, the least high factor that is satisfied with it, and what binds there.
+struct FactorPair {
+  double low = 0.0;            ///< [1]
+  double high = 0.0;           ///< [1]
+  Depth depth{};               ///< Of the moment that binds.
+  Minutes at{};                ///< Its run time.
+  std::size_t compartment = 0; ///< Its compartment, from 0.
+};
+
+/// @brief What is done otherwise.
+enum class Mishap {
+  row_left_out,  ///< A row is not made.
+  minute_short,  ///< A row is left a minute early.
+  switch_missed, ///< A row's gas is not taken up.
+  switch_late,   ///< A row's gas is taken up some minutes late.
+  leaves_late,   ///< The bottom is left some minutes late.
+  deeper         ///< The bottom was deeper.
+};
+
+/// @brief One mishap and what it costs.
+struct Consequence {
+  Mishap mishap{};                  ///< What is done otherwise.
+  std::optional<std::size_t> row{}; ///< Where, from 0.
+  double amount = 0.0;              ///< Minutes late, or metres deeper.
+  double surfacing_fraction = 0.0;  ///< Largest supersaturation fraction at the surface.
+  double margin = 0.0;              ///< The least of all [bar].
+  std::optional<Minutes> missing{}; ///< To be added to the rows that are made; nothing: no
+                                    ///< addition suffices.
+};
+
+/// @brief What is odd about a table.
+enum class Oddity {
+  times_disagree,   ///< Minutes and run times of leaving do not fit together.
+  order,            ///< A stop is not shallower than the one before.
+  not_above_bottom, ///< A stop is not above the bottom.
+  run_time_falls,   ///< A run time is not later than the one before.
+  gas_too_rich,     ///< A gas is breathed beyond its oxygen limit.
+  gas_too_lean,     ///< A gas is breathed with too little oxygen.
+  depth_off_grid,   ///< A depth does not stand in the steps of its neighbours.
+  row_missing,      ///< A step between two rows is twice the others.
+  minutes_off       ///< A number of minutes does not go with its neighbours.
+};
+
+/// @brief One oddity, with the number that would mend it where there is one.
+struct Finding {
+  Oddity oddity{};
+  std::size_t row = 0;              ///< From 0; the largest number: not at a row.
+  double value = 0.0;               ///< As written: depth, minutes, run time, or po2 [bar].
+  std::optional<double> proposed{}; ///< In the unit of `value`; of a gas: its deepest depth.
+  bool in_run_time = false;         ///< For times_disagree: it is the run time that is off.
+  Gas gas{};                        ///< For a gas.
+};
+
+} // namespace upline
