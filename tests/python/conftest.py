@@ -8,6 +8,7 @@ from hypothesis import settings
 
 # A slow machine is no failure; where time matters a test measures it itself.
 settings.register_profile("upline", deadline=None)
+settings.register_profile("few", deadline=None, max_examples=10)  # pytest --hypothesis-profile=few
 settings.load_profile("upline")
 
 

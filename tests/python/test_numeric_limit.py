@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import mpmath
 import numpy as np
 import pytest
 import upline
@@ -10,8 +9,10 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from reference.data import rows
 from reference.draws import steady
-from reference.limit import fraction_in_50_digits, tolerated_in_50_digits
+from reference.limit_digits import fraction_in_50_digits, tolerated_in_50_digits
 from reference.table import MODELS, Array, compartments
+
+mpmath = pytest.importorskip("mpmath")
 
 tensions_16 = st.lists(
     st.one_of(st.just(0.0), st.floats(1e-9, 30.0), st.floats(0.3, 6.0)), min_size=16, max_size=16

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import math
 
-import mpmath
 import pytest
 import upline
 from hypothesis import given
 from hypothesis import strategies as st
 from reference.draws import steady
-from scipy.integrate import quad
+
+mpmath = pytest.importorskip("mpmath")
+integrate = pytest.importorskip("scipy.integrate")
 
 # NOAA Diving Manual (secondary); 0.5 bar after Baker (from memory, to be confirmed).
 KNOTS = [0.5, 0.6, 0.7, 0.8, 0.9, 1.0, 1.1, 1.2, 1.3, 1.4, 1.5, 1.6]
@@ -103,7 +104,7 @@ def test_ramps_against_adaptive_quadrature(start: float, end: float) -> None:
         return mpmath.mpf(start + (end - start) * t / minutes)
 
     for table in LIMITS:
-        expected, error = quad(
+        expected, error = integrate.quad(
             lambda t, table=table: float(1 / limit(po2_at(t), table)),
             0.0,
             minutes,
@@ -114,7 +115,7 @@ def test_ramps_against_adaptive_quadrature(start: float, end: float) -> None:
         )
         assert error < 1e-11
         assert upline.cns_share(minutes, start, end, table) == pytest.approx(expected, rel=1e-11)
-    dose, error = quad(
+    dose, error = integrate.quad(
         lambda t: float(dose_rate(po2_at(t))),
         0.0,
         minutes,

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import mpmath
 import numpy as np
 import pytest
 import upline
@@ -14,6 +13,8 @@ from reference.draws import steady
 from reference.profile import Mix
 from reference.table import MODELS, Array, compartments
 from reference.tissue import Segment, by_ode, in_50_digits
+
+mpmath = pytest.importorskip("mpmath")
 
 MIXES = [
     Mix(0.21),

@@ -3,70 +3,20 @@
 from __future__ import annotations
 
 from functools import cache
-from typing import Any
 
 import pytest
 import upline
 from reference import notebook
 from reference.data import rows
+from upline import _reference
+from upline._reference import pairs
 
 ROWS = {row["id"]: row for row in rows("reference_rows")}
-DEFAULTS = {
-    "descent_rate": "descent_rate_per_min",
-    "surfacing_rate": "surfacing_rate_per_min",
-    "spacing": "spacing",
-    "last_stop": "last_stop",
-    "min_stop": "min_stop_min",
-    "switch_time": "switch_time_min",
-    "max_po2": "max_po2_bar",
-}
-
-
-def pairs(text: str) -> list[tuple[float, float]]:
-    """Read "57:20 42:45"."""
-    found = []
-    for pair in text.split():
-        first, second = pair.split(":")
-        found.append((float(first), float(second)))
-    return found
-
-
-def environment(row: dict[str, str]) -> upline.Environment | None:
-    stated: dict[str, Any] = {}
-    if row["altitude_m"]:
-        stated["altitude"] = float(row["altitude_m"])
-    if row["acclimatised_to"]:
-        stated["acclimatised_to"] = row["acclimatised_to"]
-    if row["water_kg_per_m3"]:
-        stated["water"] = float(row["water_kg_per_m3"])
-    return upline.Environment(**stated) if stated else None
 
 
 @cache
 def planned(name: str) -> upline.Plan:
-    """Plan one row, after the row that it follows."""
-    row = ROWS[name]
-    arguments: dict[str, Any] = {
-        argument: float(row[column]) for argument, column in DEFAULTS.items() if row[column]
-    }
-    levels = pairs(row["levels"])
-    if len(levels) == 1:
-        arguments["depth"], arguments["bottom_time"] = levels[0]
-    else:
-        arguments["depth"] = levels
-    if row["ascent_rates_per_min"]:
-        arguments["ascent_rate"] = pairs(row["ascent_rates_per_min"])
-    if row["before"]:
-        before = planned(row["before"])
-        arguments["start"] = upline.rest(before.end, float(row["rest_min"]))
-    return upline.plan(
-        **arguments,
-        gases=row["gases"].split(),
-        gf=row["gf_percent"],
-        rounding=row["rounding"],
-        environment=environment(row),
-        units={"m": "metric", "ft": "imperial"}[row["length_unit"]],
-    )
+    return _reference.planned(ROWS, name)
 
 
 WITH_STOPS = [name for name, row in ROWS.items() if row["stops"]]
@@ -83,17 +33,15 @@ def test_stops(name: str) -> None:
     expected = pairs(row["stops"])
     assert [stop.depth for stop in stops] == [depth for depth, _ in expected]
     tolerance = float(row["stop_tol_min"])
-    kind = {"minutes": "minutes", "leave_at": "departs"}[row["stops_give"]]
     for stop, (depth, value) in zip(stops, expected, strict=True):
-        assert getattr(stop, kind) == pytest.approx(value, rel=0, abs=tolerance), depth
+        assert _reference.stop_value(row, stop) == pytest.approx(value, rel=0, abs=tolerance), depth
 
 
 @pytest.mark.parametrize("name", [name for name in ROWS if ROWS[name]["anchor_m"]])
 def test_anchor(name: str) -> None:
     row = ROWS[name]
-    metre = {"m": 1.0, "ft": 0.3048}[row["length_unit"]]
     expected = pytest.approx(float(row["anchor_m"]), rel=0, abs=float(row["anchor_tol_m"]))
-    assert planned(name).anchor * metre == expected
+    assert _reference.anchor_in_metres(row, planned(name)) == expected
 
 
 @pytest.mark.parametrize("name", WITH_STOPS)
@@ -111,15 +59,7 @@ def test_the_line_is_kept(name: str) -> None:
 
 @pytest.mark.parametrize("row", rows("reference_exposure"), ids=lambda r: r["quantity"])
 def test_exposure_of_row_1(row: dict[str, str]) -> None:
-    arguments = planned("1").arguments | {"rmv": 20.0, "deco_rmv": 15.0}
-    plan = upline.plan(**arguments)
-    kind, _, gas = row["quantity"].partition(" ")
-    got = {
-        "cns": lambda: plan.oxygen.cns,
-        "otu": lambda: plan.oxygen.otu,
-        "gas": lambda: plan.gas_use[gas],
-        "surfacing_fraction": lambda: plan.surfacing_fraction,
-    }[kind]()
+    got = _reference.exposure(planned("1"), row["quantity"])
     assert got == pytest.approx(float(row["value"]), rel=0, abs=float(row["tol"]))
 
 

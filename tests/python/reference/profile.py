@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.optimize import brentq
+import pytest
 
 from .limit import factor_at, tolerated
 from .table import Array, Compartments, compartments
@@ -232,4 +232,6 @@ def _first_above_zero(gap: Callable[[Array], Array], minutes: float) -> float | 
     j = int(above[0])
     if j == 0:
         return 0.0
-    return float(brentq(lambda t: float(gap(np.array([t]))[0]), times[j - 1], times[j], xtol=1e-13))
+    optimize = pytest.importorskip("scipy.optimize")
+    left, right = times[j - 1], times[j]
+    return float(optimize.brentq(lambda t: float(gap(np.array([t]))[0]), left, right, xtol=1e-13))

@@ -5,11 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from itertools import pairwise
 
-import mpmath
 import numpy as np
-from scipy.integrate import solve_ivp
+import pytest
 
 from .table import Array, compartments
+
+mpmath = pytest.importorskip("mpmath", reason="test_numeric_tissue.py needs mpmath")
+integrate = pytest.importorskip("scipy.integrate", reason="test_numeric_tissue.py needs scipy")
 
 
 @dataclass(frozen=True)
@@ -57,7 +59,9 @@ def by_ode(tensions: tuple[Array, Array], segment: Segment, model: str) -> tuple
     start = np.concatenate(tensions)
     borders = [0.0, *_kinks(segment), segment.minutes]
     for left, right in pairwise(borders):
-        run = solve_ivp(slope, (left, right), start, method="DOP853", rtol=1e-12, atol=1e-13)
+        run = integrate.solve_ivp(
+            slope, (left, right), start, method="DOP853", rtol=1e-12, atol=1e-13
+        )
         assert run.success, run.message
         start = run.y[:, -1]
     return start[:16], start[16:]
