@@ -44,19 +44,33 @@ bool is_truth(py::handle value) {
   return type == "numpy.bool" || type == "numpy.bool_";
 }
 
+/// An attribute of a foreign object; null if asking for it is answered with an error.
+py::object attribute(py::handle value, const char* name) {
+  auto found = py::reinterpret_steal<py::object>(PyObject_GetAttrString(value.ptr(), name));
+  if (!found) forget_python_error();
+  return found;
+}
+
+/// Whether what NumPy holds is real: texts, truth values and complex numbers have a float form,
+/// too.
+bool is_real(py::handle value) {
+  const py::object type = attribute(value, "dtype");
+  const py::object kind = type ? attribute(type, "kind") : py::object();
+  if (!kind || !PyUnicode_Check(kind.ptr())) return true; // not NumPy's
+  for (const char* real : {"f", "i", "u"})
+    if (PyUnicode_CompareWithASCIIString(kind.ptr(), real) == 0) return true;
+  return false;
+}
+
 /// Whether a value has the form of one number; an array does only without dimensions.
 bool is_number(py::handle value) {
   if (PyLong_Check(value.ptr())) return true;
   const PyNumberMethods* methods = Py_TYPE(value.ptr())->tp_as_number;
   if (methods == nullptr || methods->nb_float == nullptr) return false;
-  if (PySequence_Check(value.ptr()) == 0) return true;
-  const auto dimensions =
-      py::reinterpret_steal<py::object>(PyObject_GetAttrString(value.ptr(), "ndim"));
-  if (!dimensions) {
-    forget_python_error();
-    return false;
-  }
-  return PyLong_CheckExact(dimensions.ptr()) && PyLong_AsLong(dimensions.ptr()) == 0;
+  if (PySequence_Check(value.ptr()) == 0) return is_real(value);
+  const py::object dimensions = attribute(value, "ndim");
+  return dimensions && PyLong_CheckExact(dimensions.ptr()) &&
+         PyLong_AsLong(dimensions.ptr()) == 0 && is_real(value);
 }
 
 [[noreturn]] void throw_no_number(py::handle value, const char* field, const char* unit) {
@@ -177,7 +191,7 @@ TravelRate rate_of(py::handle value, const char* field, Units units) {
 }
 
 Gas gas_of(py::handle value, const char* field) {
-  if (py::isinstance<Gas>(value)) return value.cast<const Gas&>();
+  if (is_a<Gas>(value)) return value.cast<const Gas&>();
   if (!PyUnicode_Check(value.ptr())) throw_no_gas(value, field);
   return Gas::parse(
       text(value, field, "a text such as \"32\" or \"18/45\"", "write the mix in per cent"));
@@ -201,7 +215,7 @@ GasChoice gas_choice_of(py::handle value, Units units) {
 
 Environment environment_of(py::handle value, Units units) {
   if (value.is_none()) return {};
-  if (!py::isinstance<StatedEnvironment>(value))
+  if (!is_a<StatedEnvironment>(value))
     throw WrongType("environment", shown(value), "an Environment or None",
                     "write environment=upline.Environment(altitude=640)");
   const auto& stated = value.cast<const StatedEnvironment&>();
@@ -265,16 +279,6 @@ py::array_t<double> view_of(const Lanes<double>& values, py::handle owner) {
   py::array_t<double> view(static_cast<py::ssize_t>(values.size()), values.data(), owner);
   view.attr("setflags")(py::arg("write") = false);
   return view;
-}
-
-void throw_bad_arguments(const char* callee, const std::string& value, const char* const* names,
-                         std::size_t count) {
-  std::string allowed;
-  for (std::size_t j = 0; j < count; ++j) {
-    if (j > 0) allowed += ", ";
-    allowed += names[j];
-  }
-  throw WrongType(callee, "given " + value, allowed, "use these names, each once");
 }
 
 } // namespace upline::python

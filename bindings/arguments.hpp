@@ -75,11 +75,28 @@ struct StatedEnvironment {
 /// One tension per compartment [bar].
 [[nodiscard]] Lanes<double> tensions_of(py::handle value, const char* field);
 
-/// Arguments of a constructor, by position and by name; absent ones are null handles.
+/// What a function takes: the names of its arguments, the first `positional` of which may be given
+/// by position and the first `required` of which must be given.
+template <std::size_t N>
+struct Signature {
+  const char* callee; ///< As messages name it: "Gas.mod".
+  std::array<const char*, N> names;
+  std::size_t positional = N;
+  std::size_t required = 0;
+};
+
+/// Arguments by position and by name; those left out are null handles.
+/// @throws WrongType naming the nearest argument, where pybind11 would list C++ signatures.
 template <std::size_t N>
 [[nodiscard]] std::array<py::handle, N>
-named_arguments(const char* callee, const std::array<const char*, N>& names, std::size_t positional,
-                const py::args& args, const py::kwargs& kwargs);
+arguments_for(const Signature<N>& signature, const py::args& args, const py::kwargs& kwargs);
+
+/// Whether a value is one of ours. No attribute of it is asked, so that none can raise or lie.
+template <class Class>
+[[nodiscard]] bool is_a(py::handle value) {
+  return PyObject_TypeCheck(
+             value.ptr(), reinterpret_cast<PyTypeObject*>(py::type::handle_of<Class>().ptr())) != 0;
+}
 
 // ---- to Python ---------------------------------------------------------------------------------
 
@@ -99,27 +116,28 @@ named_arguments(const char* callee, const std::array<const char*, N>& names, std
 
 // ---- definitions of templates ------------------------------------------------------------------
 
-[[noreturn]] void throw_bad_arguments(const char* callee, const std::string& value,
-                                      const char* const* names, std::size_t count);
+[[noreturn]] void throw_misfit(const char* callee, const char* const* names, std::size_t count,
+                               std::size_t positional, std::size_t required, const py::args& args,
+                               const py::kwargs& kwargs);
 
 template <std::size_t N>
-std::array<py::handle, N>
-named_arguments(const char* callee, const std::array<const char*, N>& names, std::size_t positional,
-                const py::args& args, const py::kwargs& kwargs) {
+std::array<py::handle, N> arguments_for(const Signature<N>& signature, const py::args& args,
+                                        const py::kwargs& kwargs) {
+  const auto refuse = [&] {
+    throw_misfit(signature.callee, signature.names.data(), N, signature.positional,
+                 signature.required, args, kwargs);
+  };
   std::array<py::handle, N> found{};
-  if (args.size() > positional)
-    throw_bad_arguments(callee, std::to_string(args.size()) + " arguments by position",
-                        names.data(), N);
+  if (args.size() > signature.positional) refuse();
   for (std::size_t j = 0; j < args.size(); ++j) found[j] = args[j];
   for (const auto& [key, value] : kwargs) {
     std::size_t j = 0;
-    while (j < N && !py::str(names[j]).equal(key)) ++j;
-    if (j == N || found[j])
-      throw_bad_arguments(callee,
-                          (j == N ? "an unknown argument " : "twice the argument ") + shown(key),
-                          names.data(), N);
+    while (j < N && PyUnicode_CompareWithASCIIString(key.ptr(), signature.names[j]) != 0) ++j;
+    if (j == N || found[j]) refuse();
     found[j] = value;
   }
+  for (std::size_t j = 0; j < signature.required; ++j)
+    if (!found[j]) refuse();
   return found;
 }
 

@@ -92,8 +92,8 @@ py::tuple cautions_of(const Plan& plan) {
 
 void register_caution(py::module_& module) {
   using Shown = ShownCaution;
-  py::class_<Shown> type(module, "Caution", caution_doc);
-  show_as_public(type);
+  py::class_<Shown> type(module, "Caution", caution_doc, py::is_final());
+  made_only_by(type, "upline.plan(...)");
   type.def_property_readonly("code",
                              [](const Shown& c) { return std::string(code_name(c.caution.code)); })
       .def_property_readonly(

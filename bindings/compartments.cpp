@@ -51,8 +51,9 @@ void register_compartments(py::module_& module) {
   using Set = CompartmentSet;
   using Inert = InertGasParameters;
   // The sets are constants of the library: Python never owns one.
-  py::class_<Set, std::unique_ptr<Set, py::nodelete>> type(module, "CompartmentSet", set_doc);
-  show_as_public(type);
+  py::class_<Set, std::unique_ptr<Set, py::nodelete>> type(module, "CompartmentSet", set_doc,
+                                                           py::is_final());
+  made_only_by(type, "upline.compartments(...)");
   type.def_property_readonly("name", [](const Set& set) { return std::string(set.name); })
       .def_property_readonly("source", [](const Set& set) { return std::string(set.source); })
       .def_property_readonly("n2_half_time", &column<&Set::nitrogen, &Inert::half_time>)

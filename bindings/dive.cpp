@@ -3,6 +3,9 @@
 #include "arguments.hpp"
 #include "results.hpp"
 
+#include <upline/detail/number.hpp>
+
+#include <cmath>
 #include <utility>
 #include <vector>
 
@@ -93,11 +96,19 @@ private:
                         {"departure", "duration", "exact"})];
   }
 
+  /// A depth at which the ascent may pause; in feet a whole number, as depths are held and read.
+  [[nodiscard]] Depth rung_of(py::handle value, const char* field) const {
+    const double given = number(value, field, length_name(units_));
+    if (units_ == Units::imperial && std::isfinite(given) && given != std::round(given))
+      throw InvalidInput(field, detail::trimmed(given, 6) + " ft", "whole feet",
+                         "round it to whole feet, or state the dive in metres");
+    return depth_from(given, units_);
+  }
+
   void read_ladder(Ladder& ladder) const {
-    if (stated(Argument::spacing))
-      ladder.spacing = depth_of(argument(Argument::spacing), "spacing", units_);
+    if (stated(Argument::spacing)) ladder.spacing = rung_of(argument(Argument::spacing), "spacing");
     if (stated(Argument::last_stop))
-      ladder.last_stop = depth_of(argument(Argument::last_stop), "last_stop", units_);
+      ladder.last_stop = rung_of(argument(Argument::last_stop), "last_stop");
     if (!stated(Argument::ladder)) return;
     if (stated(Argument::spacing) || stated(Argument::last_stop))
       throw InvalidInput("ladder", "given beside spacing or last_stop", "one way to say the rungs",
@@ -105,7 +116,7 @@ private:
     const char* remedy = "give every depth at which the ascent may pause, such as [21, 12, 6]";
     const auto rungs = items(argument(Argument::ladder), "ladder", "a list of depths", remedy);
     if (rungs.empty()) throw InvalidInput("ladder", "an empty list", "1 to 1000 rungs", remedy);
-    for (const py::object& rung : rungs) ladder.rungs.push_back(depth_of(rung, "ladder", units_));
+    for (const py::object& rung : rungs) ladder.rungs.push_back(rung_of(rung, "ladder"));
   }
 
   void read_rates(Rules& r) const {
@@ -172,7 +183,7 @@ private:
 
   [[nodiscard]] State start() const {
     const py::handle value = argument(Argument::start);
-    if (!py::isinstance<State>(value))
+    if (!is_a<State>(value))
       throw WrongType("start", shown(value), "a State or None",
                       "hand on upline.rest(plan.end, minutes)");
     return value.cast<const State&>();

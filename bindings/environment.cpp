@@ -1,6 +1,7 @@
 #include "arguments.hpp"
 
 #include <upline/detail/number.hpp>
+#include <upline/detail/require.hpp>
 
 #include <string>
 
@@ -49,8 +50,10 @@ Examples
 )";
 
 enum Given : std::size_t { altitude, acclimatised_to, surface_pressure, water, vapour, units };
-constexpr std::array<const char*, 6> names{"altitude", "acclimatised_to", "surface_pressure",
-                                           "water",    "vapour",          "units"};
+constexpr Signature<6> constructor{
+    "Environment",
+    {"altitude", "acclimatised_to", "surface_pressure", "water", "vapour", "units"},
+    0};
 
 bool present(py::handle value) { return value && !value.is_none(); }
 
@@ -60,7 +63,7 @@ double density_of(py::handle value) {
 }
 
 StatedEnvironment make(const py::args& args, const py::kwargs& kwargs) {
-  const auto given = named_arguments("Environment", names, 0, args, kwargs);
+  const auto given = arguments_for(constructor, args, kwargs);
   StatedEnvironment made;
   if (given[units]) made.units = units_of(given[units]);
   Environment& e = made.value;
@@ -82,6 +85,22 @@ StatedEnvironment make(const py::args& args, const py::kwargs& kwargs) {
   // Sea level is what is meant without an altitude, so that the two are equal.
   if (e.altitude && in_metres(*e.altitude) == 0.0) e.altitude.reset();
   return made;
+}
+
+double pressure_at(const StatedEnvironment& e, const py::args& args, const py::kwargs& kwargs) {
+  const auto [depth] = arguments_for<1>({"Environment.pressure", {"depth"}, 1, 1}, args, kwargs);
+  constexpr double deepest = 350.0;
+  const Depth given = depth_of(depth, "depth", e.units);
+  detail::require_length("depth", given, metres(0.0), metres(deepest),
+                         "give a depth at or below the surface");
+  return e.value.place().pressure(in_metres(given));
+}
+
+double depth_at(const StatedEnvironment& e, const py::args& args, const py::kwargs& kwargs) {
+  const auto [pressure] = arguments_for<1>({"Environment.depth", {"pressure"}, 1, 1}, args, kwargs);
+  return result_in(e.value.place().depth(number_within(pressure, "pressure", "bar", 0.0, 100.0,
+                                                       "give an absolute pressure")),
+                   length_unit(e.units));
 }
 
 py::object altitude_of(const StatedEnvironment& e) {
@@ -136,8 +155,9 @@ py::ssize_t hash_of(const StatedEnvironment& e) {
 } // namespace
 
 void register_environment(py::module_& module) {
-  py::class_<StatedEnvironment> type(module, "Environment", environment_doc);
+  py::class_<StatedEnvironment> type(module, "Environment", environment_doc, py::is_final());
   show_as_public(type);
+  made_when_allocated(type, &make);
   type.def(py::init(&make),
            "__init__(self, *, altitude=None, acclimatised_to=None, surface_pressure=None, "
            "water=None, vapour=0.0627, units=\"metric\")\n--\n\nSee the class.")
@@ -164,27 +184,17 @@ void register_environment(py::module_& module) {
           "Surface pressure at which the diver's tissues are at rest [bar].")
       .def_property_readonly("arguments", &arguments_of,
                              "Keyword arguments that make this environment again.")
-      .def(
-          "pressure",
-          [](const StatedEnvironment& e, py::handle depth) {
-            return e.value.place().pressure(in_metres(depth_of(depth, "depth", e.units)));
-          },
-          py::arg("depth"), "pressure(self, depth)\n--\n\nAbsolute pressure at a depth [bar].")
-      .def(
-          "depth",
-          [](const StatedEnvironment& e, py::handle pressure) {
-            return result_in(e.value.place().depth(number(pressure, "pressure", "bar")),
-                             length_unit(e.units));
-          },
-          py::arg("pressure"),
-          "depth(self, pressure)\n--\n\nDepth [m or ft] at which an absolute pressure [bar] "
-          "prevails; negative above the surface.")
+      .def("pressure", &pressure_at,
+           "pressure(self, depth)\n--\n\nAbsolute pressure [bar] at a depth of 0 to 350 m.")
+      .def("depth", &depth_at,
+           "depth(self, pressure)\n--\n\nDepth [m or ft] at which an absolute pressure of 0 to 100 "
+           "bar "
+           "prevails; negative above the surface.")
       .def("__repr__", &repr_of)
       .def("__hash__", &hash_of)
       .def("__eq__",
            [](const StatedEnvironment& e, py::handle other) {
-             return py::isinstance<StatedEnvironment>(other) &&
-                    e == other.cast<const StatedEnvironment&>();
+             return is_a<StatedEnvironment>(other) && e == other.cast<const StatedEnvironment&>();
            })
       .def("__reduce__", [](py::handle self) {
         return py::make_tuple(

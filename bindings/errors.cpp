@@ -53,6 +53,11 @@ void raise(py::handle type, const Error& e) {
   PyErr_SetObject(type.ptr(), readable(e.what()).ptr());
 }
 
+[[noreturn]] void raise_made(const py::object& exception) {
+  PyErr_SetObject(py::type::handle_of(exception).ptr(), exception.ptr());
+  throw py::error_already_set();
+}
+
 // By value, as pybind11 declares a translator. NOLINTNEXTLINE(performance-unnecessary-value-param)
 void translate(std::exception_ptr thrown) {
   try {
@@ -69,6 +74,34 @@ void translate(std::exception_ptr thrown) {
 }
 
 } // namespace
+
+void throw_not_for_making(const std::string& name, const char* maker) {
+  throw WrongType(name, "called", std::string("what ") + maker + " gives",
+                  "make it with " + std::string(maker));
+}
+
+void throw_misfit(const char* callee, const char* const* names, std::size_t count,
+                  std::size_t positional, std::size_t required, const py::args& args,
+                  const py::kwargs& kwargs) {
+  py::list known;
+  for (std::size_t j = 0; j < count; ++j) known.append(names[j]);
+  raise_made(py::module_::import("upline._calls")
+                 .attr("misfit")(callee, known, positional, known[py::slice(0, required, 1)],
+                                 args.size(), kwargs));
+}
+
+py::object call_in_python(const char* module, const char* function, const char* callee, int bound,
+                          const py::args& args, const py::kwargs& kwargs) {
+  const py::object called = py::module_::import(module).attr(function);
+  try {
+    return called(*args, **kwargs);
+  } catch (const py::error_already_set& error) {
+    // Without a traceback nothing of the function was run: the arguments do not fit.
+    if (!error.matches(PyExc_TypeError) || error.trace()) throw;
+  }
+  raise_made(
+      py::module_::import("upline._calls").attr("misfit_of")(called, callee, args, kwargs, bound));
+}
 
 void register_errors(py::module_& module) {
   types().error = new_type(module, "Error",
@@ -93,6 +126,9 @@ void register_errors(py::module_& module) {
   py::register_exception_translator(&translate);
 
   module.def("shown", &shown);
+  module.def("number", [](py::handle value, const std::string& field, const std::string& unit) {
+    return number(value, field.c_str(), unit.c_str());
+  });
   // For the parts written in Python, so that there is one form of message.
   module.def("invalid_input", [](const std::string& field, const std::string& value,
                                  const std::string& allowed, const std::string& remedy) {

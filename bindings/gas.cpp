@@ -100,8 +100,8 @@ Oxygen pressure of the mix at `depth` [bar].
 )";
 
 Gas make(const py::args& args, const py::kwargs& kwargs) {
-  const auto given = named_arguments<3>("Gas", {"text", "oxygen", "helium"}, 1, args, kwargs);
-  const auto [written, oxygen, helium] = given;
+  const auto [written, oxygen, helium] =
+      arguments_for<3>({"Gas", {"text", "oxygen", "helium"}, 1}, args, kwargs);
   if (written && !written.is_none()) {
     if (oxygen || helium)
       throw InvalidInput("Gas", "given a text and fractions", "one of the two",
@@ -123,8 +123,9 @@ struct Where {
   Place place;
   Units units;
 
-  Where(py::handle environment, py::handle in) : place(), units(units_of(in)) {
-    place = environment_of(environment, units).place();
+  /// Null handles: not given.
+  Where(py::handle environment, py::handle in) : place(), units(in ? units_of(in) : Units::metric) {
+    place = environment_of(environment ? environment : py::handle(Py_None), units).place();
   }
   [[nodiscard]] double metres_of(py::handle depth) const {
     const Depth given = depth_of(depth, "depth", units);
@@ -136,37 +137,49 @@ struct Where {
   [[nodiscard]] double shown(double depth) const { return result_in(depth, length_unit(units)); }
 };
 
-double mod(const Gas& gas, py::handle po2, py::handle environment, py::handle units) {
+double mod(const Gas& gas, const py::args& args, const py::kwargs& kwargs) {
+  const auto [po2, environment, units] =
+      arguments_for<3>({"Gas.mod", {"po2", "environment", "units"}, 3, 1}, args, kwargs);
   const Where where(environment, units);
   return where.shown(maximum_operating_depth(gas, number(po2, "po2", "bar"), where.place));
 }
 
-double least_depth(const Gas& gas, py::handle po2, py::handle environment, py::handle units) {
+double least_depth(const Gas& gas, const py::args& args, const py::kwargs& kwargs) {
+  const auto [po2, environment, units] =
+      arguments_for<3>({"Gas.min_depth", {"po2", "environment", "units"}}, args, kwargs);
+  constexpr double usual = 0.18; // [bar]
   const Where where(environment, units);
-  return where.shown(minimum_depth(gas, number(po2, "po2", "bar"), where.place));
+  return where.shown(minimum_depth(gas, po2 ? number(po2, "po2", "bar") : usual, where.place));
 }
 
-double end(const Gas& gas, py::handle depth, py::handle oxygen_narcotic, py::handle environment,
-           py::handle units) {
+double end(const Gas& gas, const py::args& args, const py::kwargs& kwargs) {
+  const auto [depth, oxygen_narcotic, environment, units] = arguments_for<4>(
+      {"Gas.end", {"depth", "oxygen_narcotic", "environment", "units"}, 4, 1}, args, kwargs);
   const Where where(environment, units);
-  const Narcotic counted = truth(oxygen_narcotic, "oxygen_narcotic") ? Narcotic::nitrogen_and_oxygen
-                                                                     : Narcotic::nitrogen;
-  return where.shown(equivalent_narcotic_depth(gas, where.metres_of(depth), counted, where.place));
+  const bool counted = !oxygen_narcotic || truth(oxygen_narcotic, "oxygen_narcotic");
+  return where.shown(equivalent_narcotic_depth(
+      gas, where.metres_of(depth), counted ? Narcotic::nitrogen_and_oxygen : Narcotic::nitrogen,
+      where.place));
 }
 
-double ead(const Gas& gas, py::handle depth, py::handle environment, py::handle units) {
+double ead(const Gas& gas, const py::args& args, const py::kwargs& kwargs) {
+  const auto [depth, environment, units] =
+      arguments_for<3>({"Gas.ead", {"depth", "environment", "units"}, 3, 1}, args, kwargs);
   const Where where(environment, units);
   return where.shown(equivalent_air_depth(gas, where.metres_of(depth), where.place));
 }
 
-double density_at(const Gas& gas, py::handle depth, py::handle temperature, py::handle environment,
-                  py::handle units) {
+double density_at(const Gas& gas, const py::args& args, const py::kwargs& kwargs) {
+  const auto [depth, temperature, environment, units] = arguments_for<4>(
+      {"Gas.density", {"depth", "temperature", "environment", "units"}, 4, 1}, args, kwargs);
   const Where where(environment, units);
   return density(gas, where.metres_of(depth), where.place,
-                 number(temperature, "temperature", "degrees C"));
+                 temperature ? number(temperature, "temperature", "degrees C") : 0.0);
 }
 
-double po2_at(const Gas& gas, py::handle depth, py::handle environment, py::handle units) {
+double po2_at(const Gas& gas, const py::args& args, const py::kwargs& kwargs) {
+  const auto [depth, environment, units] =
+      arguments_for<3>({"Gas.po2", {"depth", "environment", "units"}, 3, 1}, args, kwargs);
   const Where where(environment, units);
   return gas.oxygen * where.place.pressure(where.metres_of(depth));
 }
@@ -174,10 +187,9 @@ double po2_at(const Gas& gas, py::handle depth, py::handle environment, py::hand
 } // namespace
 
 void register_gas(py::module_& module) {
-  const auto anywhere = py::arg("environment") = py::none();
-  const auto in_metric = py::arg("units") = "metric";
-  py::class_<Gas> type(module, "Gas", gas_doc);
+  py::class_<Gas> type(module, "Gas", gas_doc, py::is_final());
   show_as_public(type);
+  made_when_allocated(type, &make);
   type.def(py::init(&make),
            "__init__(self, text=None, *, oxygen=None, helium=0.0)\n--\n\nSee the class.")
       .def_property_readonly(
@@ -189,26 +201,25 @@ void register_gas(py::module_& module) {
           "Fraction of all the rest, argon counted as nitrogen.")
       .def_property_readonly("spoken", &Gas::spoken,
                              "For reading aloud: \"air\", \"32 %\", \"18/45\", \"oxygen\".")
-      .def("mod", &mod, py::arg("po2"), anywhere, in_metric, mod_doc)
-      .def("min_depth", &least_depth, py::arg("po2") = 0.18, anywhere, in_metric, min_depth_doc)
-      .def("end", &end, py::arg("depth"), py::arg("oxygen_narcotic") = true, anywhere, in_metric,
-           end_doc)
-      .def("ead", &ead, py::arg("depth"), anywhere, in_metric, ead_doc)
-      .def("density", &density_at, py::arg("depth"), py::arg("temperature") = 0.0, anywhere,
-           in_metric, density_doc)
-      .def("po2", &po2_at, py::arg("depth"), anywhere, in_metric, po2_doc)
+      .def("mod", &mod, mod_doc)
+      .def("min_depth", &least_depth, min_depth_doc)
+      .def("end", &end, end_doc)
+      .def("ead", &ead, ead_doc)
+      .def("density", &density_at, density_doc)
+      .def("po2", &po2_at, po2_doc)
       .def("__str__", &Gas::text)
       .def("__repr__", [](const Gas& gas) { return "Gas('" + gas.text() + "')"; })
       .def("__hash__",
            [](const Gas& gas) { return py::hash(py::make_tuple(gas.oxygen, gas.helium)); })
       .def("__eq__",
            [](const Gas& gas, py::handle other) {
-             return py::isinstance<Gas>(other) && gas == other.cast<const Gas&>();
+             return is_a<Gas>(other) && gas == other.cast<const Gas&>();
            })
-      .def(py::pickle([](const Gas& gas) { return py::make_tuple(gas.oxygen, gas.helium); },
-                      [](const py::tuple& fractions) {
-                        return Gas(fractions[0].cast<double>(), fractions[1].cast<double>());
-                      }));
+      .def("__reduce__", [](py::handle self) {
+        const Gas& gas = self.cast<const Gas&>();
+        return py::make_tuple(py::module_::import("upline._record").attr("gas_from_fractions"),
+                              py::make_tuple(gas.oxygen, gas.helium));
+      });
 }
 
 } // namespace upline::python

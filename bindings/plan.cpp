@@ -142,7 +142,7 @@ std::string repr_of(const Plan& p) {
 
 /// The rest follows from these.
 bool equal(const Plan& p, py::handle other) {
-  if (!py::isinstance<Plan>(other)) return false;
+  if (!is_a<Plan>(other)) return false;
   const auto& q = other.cast<const Plan&>();
   return p.dive == q.dive && p.rules == q.rules && p.version == q.version;
 }
@@ -150,8 +150,8 @@ bool equal(const Plan& p, py::handle other) {
 } // namespace
 
 void register_plan(py::module_& module) {
-  py::class_<Plan> type(module, "Plan", plan_doc);
-  show_as_public(type);
+  py::class_<Plan> type(module, "Plan", plan_doc, py::is_final());
+  made_only_by(type, "upline.plan(...)");
   type.def_property_readonly("stops", &stops_of)
       .def_property_readonly("switches", &switches_of)
       .def_property_readonly("rows", &rows_of)
@@ -174,13 +174,18 @@ void register_plan(py::module_& module) {
       .def_property_readonly("arguments", &arguments_of)
       .def_property_readonly("units", [](const Plan& p) { return units_name(p.rules.units); })
       .def_readonly("version", &Plan::version)
-      .def("to_dict", written_in_python("upline._record", "plan_to_dict"), to_dict_doc)
-      .def("to_json", written_in_python("upline._record", "plan_to_json"),
+      .def("to_dict", written_in_python("upline._record", "plan_to_dict", "Plan.to_dict"),
+           to_dict_doc)
+      .def("to_json", written_in_python("upline._record", "plan_to_json", "Plan.to_json"),
            "to_json(self)\n--\n\nWhat `to_dict` gives, as JSON text.")
-      .def_static("from_dict", written_in_python("upline._record", "plan_from_dict"), from_dict_doc)
-      .def_static("from_json", written_in_python("upline._record", "plan_from_json"),
+      .def_static("from_dict",
+                  static_in_python("upline._record", "plan_from_dict", "Plan.from_dict"),
+                  from_dict_doc)
+      .def_static("from_json",
+                  static_in_python("upline._record", "plan_from_json", "Plan.from_json"),
                   "from_json(text)\n--\n\nAs `from_dict`, from JSON text.")
-      .def("to_frame", written_in_python("upline._frame", "plan_to_frame"), to_frame_doc)
+      .def("to_frame", written_in_python("upline._frame", "plan_to_frame", "Plan.to_frame"),
+           to_frame_doc)
       .def("__str__", [](const Plan& p) { return text_of(p); })
       .def("__repr__", &repr_of)
       .def("__eq__", &equal)

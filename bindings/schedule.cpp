@@ -171,7 +171,7 @@ ShownExtreme shown_extreme(const Extreme& e, Units units, double unit_of_value =
 /// Equality by all fields, units among them; no order and no sum, so that feet never meet metres.
 template <class Shown>
 bool equal(const Shown& x, py::handle other) {
-  return py::isinstance<Shown>(other) && x == other.cast<const Shown&>();
+  return is_a<Shown>(other) && x == other.cast<const Shown&>();
 }
 
 template <class Shown>
@@ -184,8 +184,8 @@ std::string measured(double depth, Units units) {
 }
 
 void register_stop(py::module_& module) {
-  py::class_<ShownStop> type(module, "Stop", stop_doc);
-  show_as_public(type);
+  py::class_<ShownStop> type(module, "Stop", stop_doc, py::is_final());
+  made_only_by(type, "upline.plan(...)");
   type.def_readonly("depth", &ShownStop::depth)
       .def_readonly("minutes", &ShownStop::minutes)
       .def_readonly("stay", &ShownStop::stay)
@@ -204,8 +204,8 @@ void register_stop(py::module_& module) {
 }
 
 void register_switch(py::module_& module) {
-  py::class_<ShownSwitch> type(module, "Switch", switch_doc);
-  show_as_public(type);
+  py::class_<ShownSwitch> type(module, "Switch", switch_doc, py::is_final());
+  made_only_by(type, "upline.plan(...)");
   type.def_readonly("depth", &ShownSwitch::depth)
       .def_readonly("run_time", &ShownSwitch::run_time)
       .def_readonly("minutes", &ShownSwitch::minutes)
@@ -223,8 +223,8 @@ void register_switch(py::module_& module) {
 }
 
 void register_row(py::module_& module) {
-  py::class_<ShownRow> type(module, "Row", row_doc);
-  show_as_public(type);
+  py::class_<ShownRow> type(module, "Row", row_doc, py::is_final());
+  made_only_by(type, "upline.plan(...)");
   type.def_readonly("phase", &ShownRow::phase)
       .def_readonly("from_depth", &ShownRow::from_depth)
       .def_readonly("to_depth", &ShownRow::to_depth)
@@ -247,8 +247,8 @@ void register_row(py::module_& module) {
 }
 
 void register_extremes(py::module_& module) {
-  py::class_<ShownExtreme> one(module, "Extreme", extreme_doc);
-  show_as_public(one);
+  py::class_<ShownExtreme> one(module, "Extreme", extreme_doc, py::is_final());
+  made_only_by(one, "upline.plan(...)");
   one.def_readonly("value", &ShownExtreme::value)
       .def_readonly("depth", &ShownExtreme::depth)
       .def_readonly("run_time", &ShownExtreme::run_time)
@@ -260,8 +260,8 @@ void register_extremes(py::module_& module) {
                measured(e.depth, e.units) + ", run time " + detail::clock_text(e.run_time) +
                ", on " + e.gas.spoken() + ">";
       });
-  py::class_<ShownExtremes> all(module, "Extremes", extremes_doc);
-  show_as_public(all);
+  py::class_<ShownExtremes> all(module, "Extremes", extremes_doc, py::is_final());
+  made_only_by(all, "upline.plan(...)");
   all.def_readonly("highest_po2", &ShownExtremes::highest_po2)
       .def_readonly("lowest_po2", &ShownExtremes::lowest_po2)
       .def_readonly("highest_density", &ShownExtremes::highest_density)
@@ -271,8 +271,8 @@ void register_extremes(py::module_& module) {
 }
 
 void register_dose(py::module_& module) {
-  py::class_<OxygenDose> type(module, "OxygenDose", dose_doc);
-  show_as_public(type);
+  py::class_<OxygenDose> type(module, "OxygenDose", dose_doc, py::is_final());
+  made_only_by(type, "upline.plan(...)");
   type.def_readonly("cns", &OxygenDose::cns)
       .def_readonly("cns_total", &OxygenDose::cns_total)
       .def_readonly("cns_total_without_recovery", &OxygenDose::cns_total_without_recovery)

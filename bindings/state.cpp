@@ -76,14 +76,14 @@ State made(py::handle nitrogen, py::handle helium, py::handle model, py::handle 
 /// A state has no units, so that a place stated in either system will do.
 std::optional<Environment> place_of_rest(py::handle environment) {
   if (environment.is_none()) return {};
-  if (!py::isinstance<StatedEnvironment>(environment))
+  if (!is_a<StatedEnvironment>(environment))
     throw WrongType("environment", shown(environment), "an Environment or None",
                     "write environment=upline.Environment(altitude=640)");
   return environment.cast<const StatedEnvironment&>().value;
 }
 
 State rested(py::handle state, py::handle time, py::handle gas, py::handle environment) {
-  if (!py::isinstance<State>(state))
+  if (!is_a<State>(state))
     throw WrongType("state", shown(state), "a State", "hand on plan(...).end");
   return rest(state.cast<const State&>(), minutes(number(time, "minutes", "min")),
               gas_of(gas, "gas"), place_of_rest(environment));
@@ -102,8 +102,8 @@ std::string repr_of(const State& state) {
 } // namespace
 
 void register_state(py::module_& module) {
-  py::class_<State> type(module, "State", state_doc);
-  show_as_public(type);
+  py::class_<State> type(module, "State", state_doc, py::is_final());
+  made_only_by(type, "upline.plan(...).end");
   type.def_property_readonly("nitrogen", &tensions<&Tissues::nitrogen>)
       .def_property_readonly("helium", &tensions<&Tissues::helium>)
       .def_property_readonly("model", [](const State& s) { return s.model; })
@@ -117,20 +117,22 @@ void register_state(py::module_& module) {
       .def_property_readonly("day_share", [](const State& s) { return s.oxygen.sum().day_share; })
       .def_property_readonly("otu", [](const State& s) { return s.oxygen.sum().otu; })
       .def_property_readonly("exposures", &exposures_of)
-      .def("to_dict", written_in_python("upline._record", "state_to_dict"),
+      .def("to_dict", written_in_python("upline._record", "state_to_dict", "State.to_dict"),
            "to_dict(self)\n--\n\nThe state as plain data, exact; `from_dict` reads it back.")
-      .def("to_json", written_in_python("upline._record", "state_to_json"),
+      .def("to_json", written_in_python("upline._record", "state_to_json", "State.to_json"),
            "to_json(self)\n--\n\nThe state as JSON text, exact; `from_json` reads it back.")
-      .def_static("from_dict", written_in_python("upline._record", "state_from_dict"),
+      .def_static("from_dict",
+                  static_in_python("upline._record", "state_from_dict", "State.from_dict"),
                   "from_dict(data)\n--\n\nThe state that `to_dict` described.\n\n"
                   "Raises\n------\nInvalidInput\n    For anything else.")
-      .def_static("from_json", written_in_python("upline._record", "state_from_json"),
+      .def_static("from_json",
+                  static_in_python("upline._record", "state_from_json", "State.from_json"),
                   "from_json(text)\n--\n\nThe state that `to_json` described.\n\n"
                   "Raises\n------\nInvalidInput\n    For anything else.")
       .def("__repr__", &repr_of)
       .def("__eq__",
            [](const State& state, py::handle other) {
-             return py::isinstance<State>(other) && state == other.cast<const State&>();
+             return is_a<State>(other) && state == other.cast<const State&>();
            })
       .def("__reduce__", [](py::handle self) {
         return py::make_tuple(py::module_::import("upline._record").attr("state_from_dict"),

@@ -84,10 +84,11 @@ void register_text(py::module_& module) {
 
   // Plan is registered before; this room adds to it.
   py::class_<Plan> plan = module.attr("Plan");
-  plan.def("_repr_html_", written_in_python("upline._html", "plan_to_html"),
+  plan.def("_repr_html_", written_in_python("upline._html", "plan_to_html", "Plan._repr_html_"),
            "_repr_html_(self)\n--\n\nThe schedule as a fragment of HTML, for notebooks.")
-      .def("plot", written_in_python("upline._plot", "plot_plan"), plot_doc)
-      .def("plot_compartments", written_in_python("upline._plot", "plot_compartments"),
+      .def("plot", written_in_python("upline._plot", "plot_plan", "Plan.plot"), plot_doc)
+      .def("plot_compartments",
+           written_in_python("upline._plot", "plot_compartments", "Plan.plot_compartments"),
            plot_compartments_doc);
 }
 

@@ -126,8 +126,9 @@ ShownTrace shown_trace(const Plan& plan, Minutes step) {
   return shown;
 }
 
-ShownTrace trace_of(const Plan& plan, py::handle given) {
-  const Minutes step = minutes(number(given, "step", "min"));
+ShownTrace trace_of(const Plan& plan, const py::args& args, const py::kwargs& kwargs) {
+  const auto [given] = arguments_for<1>({"Plan.trace", {"step"}}, args, kwargs);
+  const Minutes step = minutes(given ? number(given, "step", "min") : 1.0);
   py::gil_scoped_release others; // a long trace takes a second; no Python object is touched here
   return shown_trace(plan, step);
 }
@@ -170,8 +171,8 @@ std::string repr_of(const ShownTrace& shown) {
 } // namespace
 
 void register_trace(py::module_& module) {
-  py::class_<ShownTrace> type(module, "Trace", trace_doc);
-  show_as_public(type);
+  py::class_<ShownTrace> type(module, "Trace", trace_doc, py::is_final());
+  made_only_by(type, "upline.plan(...).trace()");
   type.def_property_readonly("time", &of_trace<&Trace::run_time>)
       .def_property_readonly("depth", &of_trace<&Trace::depth>)
       .def_property_readonly("ambient", &of_trace<&Trace::ambient>)
@@ -185,13 +186,14 @@ void register_trace(py::module_& module) {
       .def_property_readonly("half_time", &half_times)
       .def_readonly("assumptions", &ShownTrace::assumptions)
       .def_property_readonly("units", [](const ShownTrace& t) { return units_name(t.units); })
-      .def("to_frame", written_in_python("upline._trace", "trace_to_frame"), to_frame_doc)
+      .def("to_frame", written_in_python("upline._trace", "trace_to_frame", "Trace.to_frame"),
+           to_frame_doc)
       .def("__len__", [](const ShownTrace& t) { return t.trace.run_time.size(); })
       .def("__repr__", &repr_of);
 
   // Plan is registered before; this room adds to it.
   py::class_<Plan> plan = module.attr("Plan");
-  plan.def("trace", &trace_of, py::arg("step") = 1.0, plan_trace_doc);
+  plan.def("trace", &trace_of, plan_trace_doc);
 }
 
 } // namespace upline::python

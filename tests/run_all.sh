@@ -13,13 +13,15 @@ cd "$(dirname "${BASH_SOURCE[0]}")/.."
 # Fewer tests than this mean that a suite was not found or not collected. Raise them as it grows.
 readonly cpp_floor=200
 readonly python_floor=1200
+readonly bare_floor=700 # with NumPy alone
 
 readonly jobs="${JOBS:-$(nproc)}"
 readonly python="${PYTHON:-python3}"
 readonly clang="${CLANG:-14}"
 readonly venv="$PWD/.venv-tests"
 readonly build="$PWD/build"
-readonly stages=(packages style gcc clang sanitizers tidy consumers wheel sdist pytest docs)
+readonly stages=(packages style gcc clang sanitizers tidy consumers wheel stubs sdist pytest
+  bare pytest_sanitized docs)
 
 export CMAKE_GENERATOR=Ninja
 export CMAKE_BUILD_PARALLEL_LEVEL="$jobs"
@@ -150,7 +152,7 @@ stage_consumers() {
 }
 
 # check_installed PYTHON_OF_A_VENV WHERE: the package found from another folder lies in WHERE, has
-# the version of CMakeLists.txt and plans the demo dive on the command line.
+# the version of CMakeLists.txt, plans the demo dive on the command line and passes its self-test.
 check_installed() {
   local bin found wanted
   bin="$(dirname "$1")"
@@ -161,6 +163,8 @@ check_installed() {
   [[ "$found" == "$wanted" ]] || fail "upline.__version__ is $found, expected $wanted"
   "$bin/upline" plan docs/examples/quince.toml >"$build/schedule.txt"
   expect_schedule "$build/schedule.txt" "upline plan"
+  (cd / && "$1" -m upline.selftest) >"$build/selftest.txt" ||
+    fail "upline.selftest: $(grep -E '^differs|agree' "$build/selftest.txt")"
 }
 
 stage_wheel() {
@@ -172,6 +176,12 @@ stage_wheel() {
   check_installed "$venv/bin/python" "$venv/"
 }
 
+# What python/upline/_core.pyi says of the compiled part is there, and what is there it says. There
+# is no list of exceptions; if one is ever needed, --allowlist fails for entries that are not.
+stage_stubs() {
+  "$venv/bin/python" -m mypy.stubtest upline._core --mypy-config-file pyproject.toml
+}
+
 stage_sdist() {
   local fresh="$build/venv-sdist"
   rm -rf "$fresh" "$build/sdist"
@@ -181,11 +191,77 @@ stage_sdist() {
   check_installed "$fresh/bin/python" "$fresh/"
 }
 
+# count_tests LOG [FLOOR]: fails when too few of the Python tests ran.
+count_tests() {
+  local count floor="${2:-$python_floor}"
+  count="$(sed -n 's/^=* *\([0-9]*\) passed.*/\1/p' "$1")"
+  ((${count:-0} >= floor)) || fail "pytest ran ${count:-0} tests, fewer than $floor"
+}
+
 stage_pytest() {
-  local log="$build/pytest.log" count
-  "$venv/bin/python" -m pytest | tee "$log"
-  count="$(sed -n 's/^=* *\([0-9]*\) passed.*/\1/p' "$log")"
-  ((${count:-0} >= python_floor)) || fail "pytest ran ${count:-0} tests, fewer than $python_floor"
+  "$venv/bin/python" -m pytest | tee "$build/pytest.log"
+  count_tests "$build/pytest.log"
+  # Here everything is installed that a test may need.
+  if grep -E '^=+ .*[0-9]+ skipped' "$build/pytest.log"; then fail "pytest skipped tests"; fi
+}
+
+# bytes LABEL FILE...: what they take, as lengths of files, not as blocks of this file system.
+bytes() {
+  printf '%-26s %8d kB\n' "$1" "$(($(du -bcs "${@:2}" | tail -n 1 | cut -f 1) / 1000))"
+}
+
+# The wheel as a file, in an environment that has NumPy and what runs the suite, and nothing else:
+# what needs more says so and is skipped. What compiles C++ is left out: it says nothing about a
+# wheel.
+stage_bare() {
+  local fresh="$build/venv-bare" site
+  rm -rf "$fresh" "$build/wheels"
+  "$venv/bin/python" -m pip wheel -qq --no-build-isolation --no-deps "-Cbuild-dir=$build/pip" \
+    -Ccmake.define.UPLINE_WERROR=ON --wheel-dir "$build/wheels" .
+  "$python" -m venv "$fresh"
+  "$fresh/bin/python" -m pip install -qq "$build"/wheels/upline-*.whl
+  site="$("$fresh/bin/python" -c 'import sysconfig; print(sysconfig.get_path("platlib"))')"
+  bytes "wheel" "$build"/wheels/upline-*.whl
+  bytes "installed" "$site"/upline "$site"/upline-*.dist-info
+  bytes "of it the compiled part" "$site"/upline/_core.*.so
+  bytes "of it Python's bytecode" "$site"/upline/__pycache__
+  check_installed "$fresh/bin/python" "$fresh/"
+  tail -n +2 "$build/selftest.txt" | grep -A 2 ' values agree'
+  "$fresh/bin/python" -m pip install -qq --upgrade 'pip>=25.1'
+  "$fresh/bin/python" -m pip install -qq --group bare
+  local optional
+  for optional in pandas matplotlib scipy mpmath; do
+    if "$fresh/bin/python" -c "import $optional" 2>/dev/null; then fail "$optional is installed"; fi
+  done
+  "$fresh/bin/python" -m pytest -m 'not cpp' | tee "$build/bare.log"
+  count_tests "$build/bare.log" "$bare_floor"
+}
+
+# The Python suite with an extension that has the sanitizers in it: any report ends the process.
+# The program is Python, so their runtime is loaded before it, and libstdc++ with it, whose `throw`
+# the runtime looks up when it starts. Python frees little when it ends, so leaks are not looked
+# for. GCC's, whose runtime is a shared library in every installation of the compiler.
+stage_pytest_sanitized() {
+  local dir="$build/pytest_sanitized" preload found
+  configure pytest_sanitized -DCMAKE_CXX_COMPILER=g++ -DCMAKE_BUILD_TYPE=None \
+    -DCMAKE_CXX_FLAGS="-O1 -g1" -DUPLINE_SANITIZE=address,undefined,float-cast-overflow \
+    -DUPLINE_BUILD_TESTS=OFF -DUPLINE_BUILD_PYTHON=ON "-DPython_EXECUTABLE=$venv/bin/python" \
+    "-Dpybind11_DIR=$("$venv/bin/python" -m pybind11 --cmakedir)"
+  cmake --build "$dir"
+  rm -rf "$dir/site"
+  mkdir "$dir/site"
+  cp -r python/upline "$dir/site/"
+  cmake --install "$dir" --prefix "$dir/site" --component python >/dev/null
+  preload="$(g++ -print-file-name=libasan.so) $(g++ -print-file-name=libstdc++.so)"
+  # A report aborts: its usual exit status of 1 is that of the command line for a refused plan.
+  local sanitized=(env "LD_PRELOAD=$preload" ASAN_OPTIONS=detect_leaks=0:abort_on_error=1
+    UBSAN_OPTIONS=print_stacktrace=1:abort_on_error=1 "PYTHONPATH=$dir/site" "$venv/bin/python")
+  found="$("${sanitized[@]}" -c 'import upline._core as core; print(core.__file__)')"
+  [[ "$found" == "$dir/site/"* ]] || fail "upline._core is imported from $found, not $dir/site"
+  # Capturing what Python writes, and no more, leaves the reports on standard error.
+  "${sanitized[@]}" -m pytest -m 'not cpp' --hypothesis-profile=few --capture=sys |
+    tee "$dir/pytest.log"
+  count_tests "$dir/pytest.log"
 }
 
 stage_docs() {

@@ -37,6 +37,7 @@ from ._core import (
     models,
 )
 from ._dive_file import DiveFile, read_dive
+from ._log import read_log
 from ._model import (
     advance,
     cns_share,
@@ -47,6 +48,7 @@ from ._model import (
     tolerated_pressure,
 )
 from ._plan import no_stop_limit, plan, rest
+from ._table import read_table
 
 __all__ = [
     "Caution",
@@ -77,6 +79,8 @@ __all__ = [
     "plan",
     "pulmonary_dose",
     "read_dive",
+    "read_log",
+    "read_table",
     "rest",
     "supersaturation_fraction",
     "tolerated_pressure",

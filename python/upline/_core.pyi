@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any, Literal, TypeAlias, final
+from typing import Any, Literal, Never, TypeAlias, final
 
 import numpy as np
 import pandas as pd
@@ -35,9 +35,15 @@ class NoAscent(Error): ...
 def invalid_input(field: str, value: str, allowed: str, remedy: str) -> InvalidInput: ...
 def wrong_type(field: str, value: str, allowed: str, remedy: str) -> WrongType: ...
 def shown(value: object) -> str: ...
+def number(value: object, field: str, unit: str) -> float: ...
+
+class _Class(type): ...  # pybind11's own, whose module has no importable name
+
+class _Result(metaclass=_Class):  # what only the library makes: to call the class raises WrongType
+    def __init__(self, *args: Never, **kwargs: Never) -> None: ...
 
 @final
-class Environment:
+class Environment(metaclass=_Class):
     def __init__(
         self,
         *,
@@ -72,7 +78,7 @@ class Environment:
     def __hash__(self) -> int: ...
 
 @final
-class Gas:
+class Gas(metaclass=_Class):
     def __init__(
         self, text: str | None = None, *, oxygen: float | None = None, helium: float = 0.0
     ) -> None: ...
@@ -114,7 +120,7 @@ class Gas:
     def __hash__(self) -> int: ...
 
 @final
-class CompartmentSet:
+class CompartmentSet(_Result):
     @property
     def name(self) -> str: ...
     @property
@@ -135,7 +141,7 @@ class CompartmentSet:
     def columns(self) -> tuple[tuple[str, str, str], ...]: ...
 
 @final
-class State:
+class State(_Result):
     @property
     def nitrogen(self) -> _Array: ...
     @property
@@ -169,7 +175,7 @@ class State:
     def __eq__(self, other: object, /) -> bool: ...
 
 @final
-class Caution:
+class Caution(_Result):
     @property
     def code(self) -> str: ...
     @property
@@ -194,7 +200,7 @@ class Caution:
     def units(self) -> _Units: ...
 
 @final
-class Stop:
+class Stop(_Result):
     @property
     def depth(self) -> float: ...
     @property
@@ -218,7 +224,7 @@ class Stop:
     def __eq__(self, other: object, /) -> bool: ...
 
 @final
-class Switch:
+class Switch(_Result):
     @property
     def depth(self) -> float: ...
     @property
@@ -240,7 +246,7 @@ class Switch:
     def __eq__(self, other: object, /) -> bool: ...
 
 @final
-class Row:
+class Row(_Result):
     @property
     def phase(self) -> Literal["go down", "stay", "come up", "switch"]: ...
     @property
@@ -266,7 +272,7 @@ class Row:
     def __eq__(self, other: object, /) -> bool: ...
 
 @final
-class Extreme:
+class Extreme(_Result):
     @property
     def value(self) -> float: ...
     @property
@@ -280,7 +286,7 @@ class Extreme:
     def __eq__(self, other: object, /) -> bool: ...
 
 @final
-class Extremes:
+class Extremes(_Result):
     @property
     def highest_po2(self) -> Extreme: ...
     @property
@@ -294,7 +300,7 @@ class Extremes:
     def __eq__(self, other: object, /) -> bool: ...
 
 @final
-class OxygenDose:
+class OxygenDose(_Result):
     @property
     def cns(self) -> float: ...
     @property
@@ -309,7 +315,7 @@ class OxygenDose:
     def otu_day(self) -> float: ...
 
 @final
-class Plan:
+class Plan(_Result):
     @property
     def stops(self) -> tuple[Stop, ...]: ...
     @property
@@ -364,7 +370,7 @@ class Plan:
     def __eq__(self, other: object, /) -> bool: ...
 
 @final
-class Trace:
+class Trace(_Result):
     @property
     def time(self) -> _Array: ...
     @property

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 import tomllib
 from dataclasses import dataclass, field
@@ -9,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from . import _core, _messages, _record
+from ._calls import checked, checked_class
 from ._plan import plan, rest
 
 if TYPE_CHECKING:
@@ -40,11 +42,11 @@ TOP_LEVEL = ("name", "notes", "units")
 
 # A dive file has some hundred bytes. Longer lines, with their chance of very many dots, would keep
 # the reader of TOML busy for minutes.
-_LARGEST = 100_000  # bytes
+_LARGEST = 30_000  # bytes
 _LONGEST_LINE = 1000  # characters
-_LARGEST_RECORD = 10_000_000  # bytes
 
 
+@checked_class
 @dataclass(frozen=True)
 class DiveFile:
     """What a dive file says.
@@ -61,6 +63,13 @@ class DiveFile:
     notes: str | None = None
     arguments: dict[str, Any] = field(default_factory=dict)
 
+    def __post_init__(self) -> None:
+        for key, text in (("name", self.name), ("notes", self.notes)):
+            if text is not None and not _messages.is_a(text, str):
+                raise _core.wrong_type(key, _core.shown(text), "a text", "put it in double quotes")
+        _messages.table("arguments", self.arguments, "a dict of arguments of plan", "give a dict")
+
+    @checked
     def plan(self) -> Plan:
         """Compute the plan.
 
@@ -69,14 +78,18 @@ class DiveFile:
         InvalidInput, NoAscent
             As `upline.plan` does.
         """
-        arguments = {"depth": None, **self.arguments}
-        if arguments["depth"] is None:
+        arguments = _messages.table("arguments", self.arguments, "a dict", "give a dict")
+        for key in arguments:
+            if key not in _core.plan_arguments:
+                raise _messages.unknown_key("arguments", key, _core.plan_arguments)
+        if arguments.get("depth") is None:
             raise _core.invalid_input(
                 "depth", "missing", "a depth, or levels", "add depth and bottom_time to [dive]"
             )
         return plan(**arguments)
 
 
+@checked
 def read_dive(path: str | os.PathLike[str]) -> DiveFile:
     """Read a dive file.
 
@@ -100,18 +113,28 @@ def read_dive(path: str | os.PathLike[str]) -> DiveFile:
     >>> dive = read_dive("docs/examples/quince.toml")  # doctest: +SKIP
     >>> print(dive.plan())  # doctest: +SKIP
     """
+    path = path_of(path, "dive file")
     text = read_text(path, "dive file", _LARGEST)
     return dive_from_toml(text, Path(path).parent)
 
 
-def read_text(path: object, what: str, largest: int) -> str:
-    """Return the text of a UTF-8 file of at most so many bytes."""
-    if not isinstance(path, str | os.PathLike):
+def path_of(path: object, what: str) -> str:
+    """Return a path as a text."""
+    found: Any = path
+    if issubclass(type(path), os.PathLike):
+        with contextlib.suppress(Exception):  # of a foreign class
+            found = os.fspath(found)
+    if not _messages.is_a(found, str):
         raise _core.wrong_type(what, _core.shown(path), "the path of a file", "give it as a text")
+    return _messages.exact(found)
+
+
+def read_text(path: str | Path, what: str, largest: int) -> str:
+    """Return the text of a UTF-8 file of at most so many bytes."""
     try:
         with Path(path).open("rb") as file:
             data = file.read(largest + 1)
-    except (OSError, TypeError, ValueError) as error:
+    except (OSError, ValueError) as error:
         reason = error.strerror if isinstance(error, OSError) else None
         raise _core.invalid_input(
             what,
@@ -163,7 +186,7 @@ def dive_from_toml(text: str, folder: Path) -> DiveFile:
         arguments["environment"] = place(tables["place"], arguments.get("units", "metric"))
     if "earlier" in tables:
         arguments["start"] = earlier(tables["earlier"], folder)
-    return DiveFile(_text(data, "name"), _text(data, "notes"), arguments)
+    return DiveFile(data.get("name"), data.get("notes"), arguments)
 
 
 def place(values: dict[str, Any], units: Any) -> Environment:
@@ -185,7 +208,15 @@ def earlier(values: dict[str, Any], folder: Path) -> State:
         raise _core.wrong_type(
             "[earlier] file", _core.shown(values["file"]), "the path of a file", "put it in quotes"
         )
-    saved = read_text(folder / values["file"], "[earlier] file", _LARGEST_RECORD)
+    path = folder / values["file"]
+    if os.path.exists(path) and not os.path.isfile(path):  # a pipe would be waited for
+        raise _core.invalid_input(
+            "[earlier] file",
+            f"{_messages.word(str(path))}, which is no file",
+            "a file",
+            "check its path",
+        )
+    saved = read_text(path, "[earlier] file", _record.LARGEST)
     data = _record.data_from_json(saved, "[earlier] file")
     is_plan = isinstance(data, dict) and data.get("kind") == "plan"
     state = _record.plan_from_dict(data).end if is_plan else _record.state_from_dict(data)
@@ -262,10 +293,3 @@ def _merge_levels(arguments: dict[str, Any]) -> None:
             "write levels = [[57, 20], [42, 45]]",
         )
     arguments["depth"] = levels
-
-
-def _text(data: dict[str, Any], key: str) -> str | None:
-    value = data.get(key)
-    if value is not None and not isinstance(value, str):
-        raise _core.wrong_type(key, _core.shown(value), "a text", "put it in double quotes")
-    return value

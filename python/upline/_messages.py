@@ -3,12 +3,40 @@
 from __future__ import annotations
 
 import difflib
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from . import _core
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
+    from typing import TypeGuard
+
+T = TypeVar("T")
+
+
+def is_a(value: object, *kinds: type[T]) -> TypeGuard[T]:
+    """Return whether a value is of one of these kinds.
+
+    Unlike `isinstance` it asks no attribute of the value, which might raise or lie.
+    """
+    return issubclass(type(value), kinds)
+
+
+def exact(text: str) -> str:
+    """Return a text without what a class derived from str may have made of it."""
+    return str.__str__(text)
+
+
+def table(where: str, value: object, allowed: str, remedy: str) -> dict[str, Any]:
+    """Return a dict whose keys are texts as a plain one."""
+    if not is_a(value, dict):
+        raise _core.wrong_type(where, _core.shown(value), allowed, remedy)
+    for key in dict.keys(value):
+        if type(key) is not str:
+            raise _core.wrong_type(
+                where, f"given a key that is {_core.shown(key)}", "keys that are texts", remedy
+            )
+    return dict(dict.items(value))
 
 
 def plain(text: str, longest: int = 120) -> str:
@@ -20,20 +48,20 @@ def plain(text: str, longest: int = 120) -> str:
 
 def word(key: object) -> str:
     """Return a key as a message shows it, in quotes."""
-    return f'"{plain(key, 60)}"' if isinstance(key, str) else _core.shown(key)
+    return f'"{plain(exact(key), 60)}"' if is_a(key, str) else _core.shown(key)
 
 
 def is_none_of(value: object, words: Iterable[str]) -> bool:
     """Return whether a value, of whatever kind, is none of these words."""
-    return not isinstance(value, str) or value not in words
+    return not is_a(value, str) or exact(value) not in words
 
 
 def nearest(key: object, known: Iterable[str]) -> str | None:
     """Return the known word that was probably meant, if any."""
     longest = 100  # difflib takes its time over long texts
-    if not isinstance(key, str) or len(key) > longest:
+    if not is_a(key, str) or str.__len__(key) > longest:
         return None
-    found = difflib.get_close_matches(key.lower(), list(known), n=1, cutoff=0.6)
+    found = difflib.get_close_matches(exact(key).lower(), list(known), n=1, cutoff=0.6)
     return found[0] if found else None
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Literal
 
 from . import _core
+from ._calls import checked
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -28,6 +29,7 @@ __all__ = [
 ]
 
 
+@checked
 def advance(
     nitrogen: Tensions,
     helium: Tensions,
@@ -88,6 +90,7 @@ def advance(
     return _core.advance(nitrogen, helium, minutes, pressure, rate, gas, model, vapour, set_point)
 
 
+@checked
 def equilibrium_with_air(ambient: float, vapour: float = 0.0627) -> tuple[Array, Array]:
     """Tensions at rest on air.
 
@@ -112,6 +115,7 @@ def equilibrium_with_air(ambient: float, vapour: float = 0.0627) -> tuple[Array,
     return _core.equilibrium_with_air(ambient, vapour)
 
 
+@checked
 def tolerated_pressure(
     nitrogen: Tensions, helium: Tensions, factor: float, *, model: str = "ZH-L16C"
 ) -> Array:
@@ -140,6 +144,7 @@ def tolerated_pressure(
     return _core.tolerated_pressure(nitrogen, helium, factor, model)
 
 
+@checked
 def supersaturation_fraction(
     nitrogen: Tensions, helium: Tensions, ambient: float, *, model: str = "ZH-L16C"
 ) -> Array:
@@ -169,6 +174,7 @@ def supersaturation_fraction(
     return _core.supersaturation_fraction(nitrogen, helium, ambient, model)
 
 
+@checked
 def compartments(model: str = "ZH-L16C") -> CompartmentSet:
     """Half-times and coefficients of a published set, with their sources.
 
@@ -191,6 +197,7 @@ def compartments(model: str = "ZH-L16C") -> CompartmentSet:
     return _core.compartments(model)
 
 
+@checked
 def cns_share(
     minutes: float,
     start_po2: float,
@@ -226,6 +233,7 @@ def cns_share(
     return _core.cns_share(minutes, start_po2, end_po2, limits)
 
 
+@checked
 def pulmonary_dose(minutes: float, start_po2: float, end_po2: float) -> float:
     """Pulmonary oxygen dose while oxygen pressure goes linearly from start to end.
 

@@ -67,7 +67,7 @@ def new_figure(
 
 def require_axes(caller: str, ax: object) -> None:
     axes = _optional.imported("matplotlib.axes", caller, "plot")
-    if not isinstance(ax, axes.Axes):
+    if not issubclass(type(ax), axes.Axes):
         raise _core.wrong_type(
             "ax", _core.shown(ax), "Axes of matplotlib, or None", "make them with plt.subplots()"
         )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Literal, TypeAlias
 
 from . import _core
+from ._calls import checked
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -22,6 +23,7 @@ Rounding: TypeAlias = Literal["departure", "duration", "exact"]
 Units: TypeAlias = Literal["metric", "imperial"]
 
 
+@checked
 def plan(
     depth: float | Levels,
     bottom_time: float | None = None,
@@ -167,6 +169,7 @@ def plan(
     )
 
 
+@checked
 def no_stop_limit(
     depth: float,
     gases: GasLike | Sequence[GasChoice] | None = None,
@@ -255,6 +258,7 @@ po2_tolerance, min_po2, rmv, deco_rmv, units
     )
 
 
+@checked
 def rest(
     state: State,
     minutes: float,

@@ -220,13 +220,9 @@ def _moment(plan: Plan, run_time: float | None) -> tuple[Trace, int]:
 
 
 def _run_time(plan: Plan, given: object) -> float:
-    if isinstance(given, bool) or not isinstance(given, int | float | np.integer | np.floating):
-        raise _core.wrong_type(
-            "run_time", _core.shown(given), "one number [min]", "give a plain number"
-        )
-    # An integer may be too large for a float, but not for a comparison.
-    if given == 0 or _SHORTEST <= given <= plan.run_time:
-        return float(given)
+    moment = _core.number(given, "run_time", "min")
+    if moment == 0.0 or _SHORTEST <= moment <= plan.run_time:
+        return moment
     raise _core.invalid_input(
         "run_time",
         _core.shown(given),

@@ -43,6 +43,7 @@ _ENVIRONMENT_KEYS = (
 # Words for people: another version may put them differently.
 _WORDS = frozenset({"version", "assumptions", "foot", "no_time_to_fly", "text", "name", "notes"})
 _ROUNDING = 1e-9  # compilers may differ in the last digits
+LARGEST = 10_000_000  # characters of a text; a plan has some ten thousand
 
 
 # ---- states --------------------------------------------------------------------------------------
@@ -177,6 +178,11 @@ def environment_from_arguments(arguments: dict[str, Any]) -> Environment:
     return _core.Environment(**arguments)
 
 
+def gas_from_fractions(oxygen: float, helium: float) -> Gas:
+    """Return the mix with these fractions."""
+    return _core.Gas(oxygen=oxygen, helium=helium)
+
+
 # ---- writing -------------------------------------------------------------------------------------
 
 
@@ -278,10 +284,17 @@ def _caution(caution: Caution) -> dict[str, Any]:
 
 def data_from_json(text: object, what: str) -> object:
     """Return what a JSON text holds, or raise an error that names `what` it should have been."""
-    if not isinstance(text, str):
+    if not _messages.is_a(text, str):
         raise _core.wrong_type(what, _core.shown(text), "a JSON text", "give it as a str")
+    if str.__len__(text) > LARGEST:
+        raise _core.invalid_input(
+            what,
+            f"a text of more than {LARGEST // 1_000_000} million characters",
+            "what to_json gave",
+            "give the record of one plan or state",
+        )
     try:
-        return json.loads(text)
+        return json.loads(_messages.exact(text))
     except (ValueError, RecursionError) as error:
         reason = _messages.plain(str(error)) if isinstance(error, ValueError) else "nested too deep"
         raise _core.invalid_input(
@@ -291,11 +304,8 @@ def data_from_json(text: object, what: str) -> object:
 
 def _record(data: object, kind: str) -> dict[str, Any]:
     what = f"{kind} record"
-    if not isinstance(data, dict):
-        raise _core.wrong_type(
-            what, _core.shown(data), "a dict that to_dict gave", f"give the record of a {kind}"
-        )
-    schema = data.get("schema")
+    record = _messages.table(what, data, "a dict that to_dict gave", f"give the record of a {kind}")
+    schema = record.get("schema")
     if type(schema) is not int or schema != SCHEMA:
         raise _core.invalid_input(
             f"{what} schema",
@@ -303,14 +313,14 @@ def _record(data: object, kind: str) -> dict[str, Any]:
             str(SCHEMA),
             "read it with the version of upline that wrote it",
         )
-    if data.get("kind") != kind:
+    if _messages.is_none_of(record.get("kind"), (kind,)):
         raise _core.invalid_input(
             f"{what} kind",
-            _core.shown(data.get("kind")),
+            _core.shown(record.get("kind")),
             f'"{kind}"',
             f"give the record of a {kind}",
         )
-    return data
+    return record
 
 
 def _require_keys(what: str, record: dict[str, Any], keys: Iterable[str]) -> None:
@@ -326,12 +336,9 @@ def _require_keys(what: str, record: dict[str, Any], keys: Iterable[str]) -> Non
 
 
 def _part(what: str, value: object, keys: Iterable[str]) -> dict[str, Any]:
-    if not isinstance(value, dict):
-        raise _core.wrong_type(
-            what, _core.shown(value), "a table of keys and values", "give the whole record"
-        )
-    _require_keys(what, value, keys)
-    return value
+    part = _messages.table(what, value, "a table of keys and values", "give the whole record")
+    _require_keys(what, part, keys)
+    return part
 
 
 def _read_gas(what: str, record: dict[str, Any]) -> Gas:
@@ -339,7 +346,7 @@ def _read_gas(what: str, record: dict[str, Any]) -> Gas:
 
 
 def _read_gases(value: object) -> list[tuple[Gas, Any]]:
-    if not isinstance(value, list):
+    if type(value) is not list:
         raise _core.wrong_type(
             "gases", _core.shown(value), "a list of gases", "give the whole record"
         )
@@ -349,7 +356,7 @@ def _read_gases(value: object) -> list[tuple[Gas, Any]]:
 
 def _arguments(value: object) -> list[Any]:
     """Arguments of the compiled plan(), in its order."""
-    given = dict(_part("plan record input", value, _core.plan_arguments))
+    given = _part("plan record input", value, _core.plan_arguments)
     given["gases"] = _read_gases(given["gases"])
     if given["travel"] is not None:
         travel = _part("travel", given["travel"], (*_GAS_KEYS, "depth"))
@@ -366,14 +373,14 @@ def _compare(where: str, given: Any, computed: Any) -> None:
 
     The walk follows the computed side, whose shape is known.
     """
-    if isinstance(computed, dict) and isinstance(given, dict):
-        for key, value in given.items():
+    if type(computed) is dict and _messages.is_a(given, dict):
+        for key, value in _messages.table(where, given, "", "give the whole record").items():
             if key in _WORDS:
                 continue
             if key not in computed:
                 raise _messages.unknown_key(where, key, computed)
             _compare(f"{where} {key}", value, computed[key])
-    elif isinstance(computed, list) and isinstance(given, list) and len(computed) == len(given):
+    elif type(computed) is type(given) is list and len(computed) == len(given):
         for j, (value, other) in enumerate(zip(given, computed, strict=True)):
             _compare(f"{where} {j}", value, other)
     elif not _same(given, computed):
@@ -386,11 +393,9 @@ def _compare(where: str, given: Any, computed: Any) -> None:
 
 
 def _same(given: Any, computed: Any) -> bool:
-    if isinstance(computed, float) and isinstance(given, int | float):
-        if isinstance(given, bool):
-            return False
+    if type(computed) is float and _messages.is_a(given, int, float) and type(given) is not bool:
         try:
             return math.isclose(given, computed, rel_tol=_ROUNDING, abs_tol=_ROUNDING)
-        except OverflowError:  # an integer beyond every float
+        except Exception:  # an integer beyond every float, or a number of a foreign kind
             return False
     return type(given) is type(computed) and bool(given == computed)

@@ -210,7 +210,7 @@ def test_files_that_cannot_be_read(tmp_path: Path) -> None:
         (tmp_path, "cannot be read"),
         ("a\0b", "cannot be read"),
         (broken, "UTF-8"),
-        (large, "larger than 100 kB"),
+        (large, "larger than 30 kB"),
     ):
         with pytest.raises(upline.InvalidInput, match=says):
             upline.read_dive(path)

@@ -57,7 +57,7 @@ def test_a_number_is_asked_to_be_written_in_per_cent() -> None:
         Gas("32", oxygen=0.32)
     with pytest.raises(upline.InvalidInput, match="missing"):
         Gas(helium=0.5)
-    with pytest.raises(upline.InvalidInput, match="an unknown argument"):
+    with pytest.raises(upline.InvalidInput, match="the unknown keyword"):
         Gas(nitrogen=0.5)
     with pytest.raises(upline.InvalidInput, match="2 arguments by position"):
         Gas("32", "45")

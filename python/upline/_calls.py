@@ -1,0 +1,111 @@
+"""Calls whose arguments do not fit: an error of the library that names the nearest keyword."""
+
+from __future__ import annotations
+
+import functools
+from typing import TYPE_CHECKING, Any, ParamSpec, TypeVar
+
+from . import _core, _messages
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Collection, Sequence
+
+    P = ParamSpec("P")
+    R = TypeVar("R")
+    C = TypeVar("C")
+
+
+def checked(function: Callable[P, R]) -> Callable[P, R]:
+    """Turn Python's own error for arguments that do not fit into one of the library.
+
+    For functions and methods. The signature stays visible; what it costs is one more call.
+    """
+    is_method = "." in function.__qualname__
+
+    @functools.wraps(function)
+    def call(*args: P.args, **kwargs: P.kwargs) -> R:
+        try:
+            return function(*args, **kwargs)
+        except TypeError as error:
+            # Where the traceback ends here, nothing of the function was run.
+            if error.__traceback__ is None or error.__traceback__.tb_next is not None:
+                raise
+            raise misfit_of(
+                function, function.__qualname__, args, kwargs, bound=1 if is_method else 0
+            ) from None
+
+    return call
+
+
+def checked_class(cls: type[C]) -> type[C]:
+    """Do the same for the constructor of a class."""
+    made = cls.__init__
+
+    @functools.wraps(made)
+    def init(self: C, /, *args: Any, **kwargs: Any) -> None:
+        try:
+            made(self, *args, **kwargs)
+        except TypeError as error:
+            if error.__traceback__ is None or error.__traceback__.tb_next is not None:
+                raise
+            raise misfit_of(made, cls.__name__, (self, *args), kwargs, bound=1) from None
+
+    cls.__init__ = init  # type: ignore[assignment]
+    return cls
+
+
+def misfit_of(
+    function: Callable[..., object],
+    callee: str,
+    args: Sequence[object],
+    kwargs: Collection[str],
+    bound: int = 0,
+) -> _core.WrongType:
+    """Return the error for arguments that do not fit a function, whose first `bound` are given."""
+    import inspect
+
+    parameters = list(inspect.signature(function).parameters.values())[bound:]
+    named = [one for one in parameters if one.kind is not one.VAR_KEYWORD]
+    by_position = [one for one in named if one.kind is not one.KEYWORD_ONLY]
+    return misfit(
+        callee,
+        [one.name for one in named],
+        len(by_position),
+        [one.name for one in named if one.default is one.empty],
+        len(args) - bound,
+        kwargs,
+    )
+
+
+def misfit(
+    callee: str,
+    names: Sequence[str],
+    positional: int,
+    required: Sequence[str],
+    given: int,
+    keywords: Collection[str],
+) -> _core.WrongType:
+    """Return the error for a call with `given` arguments by position, and these keywords."""
+    allowed = ", ".join(names) if names else "no arguments"
+    for key in keywords:
+        if key not in names:
+            meant = _messages.nearest(key, [name for name in names if name not in keywords])
+            remedy = f"write {meant}" if meant else "use these names" if names else "leave it out"
+            return _core.wrong_type(
+                callee, f"given the unknown keyword {_messages.word(key)}", allowed, remedy
+            )
+    if given > positional:
+        value = f"given {given} {'argument' if given == 1 else 'arguments'} by position"
+        most = f"up to {positional} by position" if positional else "none by position"
+        return _core.wrong_type(
+            callee, value, f"{most}; {allowed}", "name the others" if names else "leave them out"
+        )
+    for name in names[:given]:
+        if name in keywords:
+            return _core.wrong_type(
+                callee, f"given {name} twice", allowed, "give it by position or by name"
+            )
+    for name in required:
+        if name not in keywords and name not in names[:given]:
+            return _core.wrong_type(callee, f"given no {name}", allowed, f"add {name}")
+    return _core.wrong_type(callee, "given arguments that do not fit", allowed, "use these names")

@@ -1,0 +1,191 @@
+#pragma once
+// What the tests of replays and of checked tables share: drawn dives, their plans as profiles and
+// as tables, and sampled margins of a replay.
+
+#include "support.hpp"
+
+#include <upline/check.hpp>
+#include <upline/replay.hpp>
+
+#include <algorithm>
+#include <cmath>
+#include <cstddef>
+#include <limits>
+#include <optional>
+#include <random>
+#include <vector>
+
+namespace support {
+
+/// A dive with ordinary gases (no switch raises helium) in an ordinary or a high place.
+inline upline::Dive drawn_dive(std::mt19937& random) {
+  std::uniform_real_distribution<double> unit(0.0, 1.0);
+  const double depth = 25.0 + 35.0 * unit(random);
+  const double most = std::floor(140.0 / (1.01325 + depth / 10.0)) / 100.0;
+  const double oxygen = std::clamp(most, 0.19, 0.32);
+  upline::Dive dive = single_level(depth, depth / 18.0 + 10.0 + 40.0 * unit(random), {});
+  dive.gases.emplace_back(upline::Gas(oxygen, unit(random) < 0.4 ? 0.0 : 0.5 * (1.0 - oxygen)));
+  if (random() % 4 != 0) dive.gases.emplace_back("50");
+  if (random() % 2 != 0) dive.gases.emplace_back("O2");
+  if (random() % 3 == 0) dive.environment.altitude = upline::metres(1400.0 * unit(random));
+  if (random() % 3 == 0) dive.environment.water_density = upline::fresh_water;
+  return dive;
+}
+
+inline upline::Rules drawn_rules(std::mt19937& random) {
+  std::uniform_real_distribution<double> unit(0.0, 1.0);
+  const double high = 0.6 + 0.35 * unit(random);
+  upline::Rules rules = bare_rules(0.2 + 0.6 * (high - 0.2) * unit(random), high);
+  if (random() % 2 == 0) rules.ladder.last_stop = upline::metres(6.0);
+  return rules;
+}
+
+/// The path of a plan, with the moment at which the bottom is left.
+inline upline::Profile profile_of(const upline::Plan& plan) {
+  upline::Profile profile;
+  profile.environment = plan.dive.environment;
+  profile.start = plan.dive.start;
+  profile.bottom_left = plan.bottom_time;
+  profile.waypoints.push_back({upline::Minutes(), upline::Depth(), plan.rows.front().gas});
+  for (std::size_t j = 0; j < plan.rows.size(); ++j) {
+    std::optional<upline::Gas> next;
+    if (j + 1 < plan.rows.size()) next = plan.rows[j + 1].gas;
+    profile.waypoints.push_back({plan.rows[j].ends, plan.rows[j].to, next});
+  }
+  return profile;
+}
+
+/// The same as a recorder writes it: every second and at each corner, nobody said what they mean.
+inline upline::Profile log_of(const upline::Plan& plan) {
+  upline::Profile log = profile_of(plan);
+  log.bottom_left.reset();
+  log.waypoints.resize(1);
+  for (const upline::Row& row : plan.rows) {
+    const double begins = row.begins.base();
+    const double length = row.ends.base() - begins;
+    for (double t = 0.0; t < length - 1e-3; t += 1.0 / 60.0)
+      log.waypoints.push_back({upline::minutes(begins + t),
+                               upline::metres(row.from.base() + (row.to - row.from).base() * t /
+                                                                    length),
+                               row.gas});
+    log.waypoints.push_back({row.ends, row.to, row.gas});
+  }
+  return log;
+}
+
+/// A table of stops that says all of itself: minutes without travel, bottom time from the surface,
+/// metres, gas on arrival.
+inline upline::Table plain_table(double depth, double bottom_time,
+                                 std::vector<upline::TableGas> gases) {
+  upline::Table table;
+  table.depth = depth;
+  table.bottom_time = bottom_time;
+  table.gases = std::move(gases);
+  table.water_said = true;
+  table.units = upline::Units::metric;
+  table.minutes = upline::MinutesMean::without_travel;
+  table.bottom_from = upline::BottomTimeFrom::surface;
+  table.switch_minute = upline::SwitchMinute::on_arrival;
+  return table;
+}
+
+/// A plan made without time for switches, as such a table.
+inline upline::Table table_of(const upline::Plan& plan) {
+  upline::Table table =
+      plain_table(plan.dive.levels.front().depth.base(), plan.bottom_time.base(),
+                  {{plan.dive.gases.front().gas, {}}});
+  table.environment = plan.dive.environment;
+  for (const upline::GasSwitch& one : plan.switches)
+    table.gases.push_back({one.to, one.depth.base()});
+  for (const upline::Stop& stop : plan.stops)
+    table.rows.push_back({stop.depth.base(), stop.minutes_at_depth().base(), {}, {}});
+  return table;
+}
+
+/// Largest tolerated minus ambient pressure before the surface and at it.
+struct SampledReplay {
+  Real before = -std::numeric_limits<Real>::infinity();
+  Real at_surface = -std::numeric_limits<Real>::infinity();
+};
+
+/// Looks at a replay's rows anew, in long double.
+class Sampler {
+public:
+  explicit Sampler(const upline::Replay& r)
+      : r_(r), line_{r.rules.factors, {}}, place_(r.profile.environment.place()) {
+    if (r.anchor) line_.anchor = r.anchor->base();
+  }
+
+  /// @param from, to Run times between which is sampled.
+  [[nodiscard]] SampledReplay worst(Real step, Real from = 0.0L, Real to = 1e9L) const {
+    SampledReplay found;
+    const Replay end = walk([&](const upline::Row& row, const Replay& before) {
+      if (row.begins < r_.judged_from || row.begins.base() > to || row.ends.base() < from) return;
+      const Real length = (row.ends - row.begins).base();
+      const auto pieces = std::max(1L, std::lround(std::ceil(length / step)));
+      for (long j = 0; j <= pieces; ++j) {
+        const Real t = length * Real(j) / Real(pieces);
+        const Real at = row.begins.base() + t;
+        if (at >= from && at <= to && (j < pieces || row.to.base() > 0.0))
+          found.before = std::max(found.before, beyond(row, before, t));
+      }
+    });
+    found.at_surface = end.beyond(0.0L, Real(r_.rules.factors.high()));
+    return found;
+  }
+
+  /// At one run time, on the line as it is just below the surface where that is at the surface.
+  [[nodiscard]] Real beyond_at(Real at) const {
+    Real found = -std::numeric_limits<Real>::infinity();
+    walk([&](const upline::Row& row, const Replay& before) {
+      if (row.begins.base() <= at && at <= Real(row.ends.base()))
+        found = std::max(found, beyond(row, before, at - row.begins.base()));
+    });
+    return found;
+  }
+
+  /// The tissues then.
+  [[nodiscard]] Replay tissues_at(Real at) const {
+    Replay then = start();
+    for (const upline::Row& row : r_.rows) {
+      const Real t = std::min(at, Real(row.ends.base())) - row.begins.base();
+      then.move(row.gas, row.from.base(), depth(row, t), t);
+    }
+    return then;
+  }
+
+private:
+  [[nodiscard]] Replay start() const {
+    if (r_.profile.start)
+      return {upline::compartment_set(r_.rules.model), place_, r_.profile.start->tissues};
+    return {upline::compartment_set(r_.rules.model), place_,
+            upline::equilibrium_with_air(r_.profile.environment.acclimatised_pressure(),
+                                         place_.vapour)};
+  }
+
+  template <class F>
+  Replay walk(F&& look) const {
+    Replay walk = start();
+    for (const upline::Row& row : r_.rows) {
+      look(row, walk);
+      walk.move(row.gas, row.from.base(), row.to.base(), (row.ends - row.begins).base());
+    }
+    return walk;
+  }
+
+  [[nodiscard]] static Real depth(const upline::Row& row, Real t) {
+    return row.from.base() + (row.to - row.from).base() * t / (row.ends - row.begins).base();
+  }
+
+  [[nodiscard]] Real beyond(const upline::Row& row, Replay then, Real t) const {
+    const Real there = depth(row, t);
+    then.move(row.gas, row.from.base(), there, t);
+    return then.beyond(there, line_.factor_at(std::max(1e-12, static_cast<double>(there))));
+  }
+
+  const upline::Replay& r_;
+  upline::LimitLine line_;
+  upline::Place place_;
+};
+
+} // namespace support

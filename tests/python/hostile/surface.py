@@ -1,0 +1,193 @@
+"""Everything public that can be called, with arguments that are fine.
+
+A new function, method or parameter fails `test_everything_public_is_listed` until it stands here.
+"""
+
+from __future__ import annotations
+
+import inspect
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, NamedTuple
+
+import upline
+
+QUINCE = Path(__file__).parents[3] / "docs" / "examples" / "quince.toml"
+
+
+class Call(NamedTuple):
+    """A callable, and an argument that is fine for every parameter it has."""
+
+    function: Callable[..., Any]
+    arguments: dict[str, Any]
+    given: tuple[str, ...]  # those without which it cannot be called
+    share: int = 1  # how often it is drawn
+
+
+PLAN = upline.plan(57, 25, ["18/45", "50", "O2"], gf="40/80", last_stop=6)
+TRACE = PLAN.trace(10.0)
+GAS = upline.Gas("18/45")
+PLACE = upline.Environment(altitude=640, water="fresh")
+NITROGEN, HELIUM = upline.equilibrium_with_air(4.0)
+WHERE = {"environment": None, "units": "metric"}
+
+RULES: dict[str, Any] = {
+    "gf": "40/80", "model": "ZH-L16C", "rounding": "departure", "resolution": 1.0, "min_stop": 0.0,
+    "switch_time": 1.0, "spacing": None, "last_stop": 6, "ladder": None, "descent_rate": 18,
+    "ascent_rate": [(21, 9), (0, 6)], "surfacing_rate": 3, "travel": None, "environment": PLACE,
+    "start": None, "max_po2": 1.4, "max_deco_po2": 1.6, "po2_tolerance": 0.03, "min_po2": 0.16,
+    "rmv": 20, "deco_rmv": 15, "units": "metric",
+}  # fmt: skip
+DIVE: dict[str, Any] = {"depth": 57, "bottom_time": 25, "gases": ["18/45", "50", "O2"]}
+
+
+def plan_of_file(*args: Any, **kwargs: Any) -> upline.Plan:
+    return upline.DiveFile(*args, **kwargs).plan()
+
+
+CALLS: dict[str, Call] = {
+    "plan": Call(upline.plan, {**DIVE, **RULES}, (*DIVE, "gf"), 40),
+    "no_stop_limit": Call(
+        upline.no_stop_limit, {"depth": 30, "gases": "32", **RULES}, ("depth", "gases", "gf"), 20
+    ),
+    "rest": Call(
+        upline.rest,
+        {"state": PLAN.end, "minutes": 90, "gas": "air", "environment": PLACE},
+        ("state", "minutes"),
+        3,
+    ),
+    "advance": Call(
+        upline.advance,
+        {
+            "nitrogen": NITROGEN,
+            "helium": HELIUM,
+            "minutes": 10,
+            "pressure": 4.0,
+            "rate": -0.1,
+            "gas": "32",
+            "model": "ZH-L16C",
+            "vapour": 0.0627,
+            "set_point": 1.3,
+        },
+        ("nitrogen", "helium", "minutes", "pressure", "rate", "gas"),
+        3,
+    ),
+    "equilibrium_with_air": Call(
+        upline.equilibrium_with_air, {"ambient": 1.0, "vapour": 0.0627}, ("ambient",)
+    ),
+    "tolerated_pressure": Call(
+        upline.tolerated_pressure,
+        {"nitrogen": NITROGEN, "helium": HELIUM, "factor": 0.8, "model": "ZH-L16B"},
+        ("nitrogen", "helium", "factor"),
+    ),
+    "supersaturation_fraction": Call(
+        upline.supersaturation_fraction,
+        {"nitrogen": NITROGEN, "helium": HELIUM, "ambient": 3.0, "model": "ZH-L16A"},
+        ("nitrogen", "helium", "ambient"),
+    ),
+    "compartments": Call(upline.compartments, {"model": "ZH-L16C"}, ()),
+    "cns_share": Call(
+        upline.cns_share,
+        {"minutes": 45, "start_po2": 1.6, "end_po2": 1.2, "limits": "day"},
+        ("minutes", "start_po2", "end_po2"),
+    ),
+    "pulmonary_dose": Call(
+        upline.pulmonary_dose,
+        {"minutes": 45, "start_po2": 1.6, "end_po2": 1.2},
+        ("minutes", "start_po2", "end_po2"),
+    ),
+    "read_dive": Call(upline.read_dive, {"path": QUINCE}, ("path",), 2),
+    "read_table": Call(
+        upline.read_table, {"source": "24/2 21/1 6/20", "units": "metric", "depth": 57}, ("source",)
+    ),
+    "read_log": Call(
+        upline.read_log,
+        {"source": [[0, 0], [3, 57], [9, 0]], "units": "metric", "time": "min"},
+        ("source",),
+    ),
+    "DiveFile": Call(upline.DiveFile, {"name": "a", "notes": None, "arguments": {}}, ()),
+    "DiveFile.plan": Call(upline.DiveFile(arguments={**DIVE, **RULES}).plan, {}, ()),
+    "Environment": Call(
+        upline.Environment,
+        {
+            "altitude": 640,
+            "acclimatised_to": "here",
+            "surface_pressure": None,
+            "water": "fresh",
+            "vapour": 0.0567,
+            "units": "metric",
+        },
+        (),
+        3,
+    ),
+    "Environment.pressure": Call(PLACE.pressure, {"depth": 30}, ("depth",)),
+    "Environment.depth": Call(PLACE.depth, {"pressure": 3.0}, ("pressure",)),
+    # The text has no place beside the fractions; alone it is "Gas of a text".
+    "Gas": Call(upline.Gas, {"text": None, "oxygen": 0.18, "helium": 0.45}, ("oxygen",), 2),
+    "Gas.mod": Call(GAS.mod, {"po2": 1.4, **WHERE}, ("po2",)),
+    "Gas.min_depth": Call(GAS.min_depth, {"po2": 0.18, **WHERE}, ()),
+    "Gas.end": Call(GAS.end, {"depth": 57, "oxygen_narcotic": True, **WHERE}, ("depth",)),
+    "Gas.ead": Call(GAS.ead, {"depth": 57, **WHERE}, ("depth",)),
+    "Gas.density": Call(GAS.density, {"depth": 57, "temperature": 0.0, **WHERE}, ("depth",)),
+    "Gas.po2": Call(GAS.po2, {"depth": 57, **WHERE}, ("depth",)),
+    "State.to_dict": Call(PLAN.end.to_dict, {}, ()),
+    "State.to_json": Call(PLAN.end.to_json, {}, ()),
+    "State.from_dict": Call(upline.State.from_dict, {"data": PLAN.end.to_dict()}, ("data",), 2),
+    "State.from_json": Call(upline.State.from_json, {"text": PLAN.end.to_json()}, ("text",), 2),
+    "Plan.to_dict": Call(PLAN.to_dict, {}, ()),
+    "Plan.to_json": Call(PLAN.to_json, {}, ()),
+    "Plan.from_dict": Call(upline.Plan.from_dict, {"data": PLAN.to_dict()}, ("data",), 2),
+    "Plan.from_json": Call(upline.Plan.from_json, {"text": PLAN.to_json()}, ("text",), 2),
+    "Plan.to_frame": Call(PLAN.to_frame, {"of": "stops"}, ()),
+    "Plan.trace": Call(PLAN.trace, {"step": 1.0}, (), 2),
+    "Plan._repr_html_": Call(PLAN._repr_html_, {}, ()),
+    "Trace.to_frame": Call(TRACE.to_frame, {}, ()),
+}
+# Calls in two parts, and other ways to say the same; not checked against a signature.
+BESIDE: dict[str, Call] = {
+    "plan of levels": Call(
+        upline.plan,
+        {"depth": [(57, 20), (42, 45)], "gases": ["18/45"], **RULES},
+        ("depth", "gases", "gf"),
+        20,
+    ),
+    "plan in feet": Call(
+        upline.plan,
+        {"depth": 190, "bottom_time": 25, "gases": ["18/45", ("50", 70)], "gf": (0.4, 0.8),
+         "units": "imperial", "spacing": 10, "last_stop": 20, "travel": ("50", 60)},
+        ("depth", "bottom_time", "gases", "gf", "units"),
+        10,
+    ),
+    "Gas of a text": Call(upline.Gas, {"text": "18/45"}, ("text",), 2),
+    "Environment of a pressure": Call(
+        upline.Environment, {"surface_pressure": 0.9, "water": 1010, "acclimatised_to": 500}, ()
+    ),
+    "DiveFile(...).plan": Call(plan_of_file, {"arguments": {**DIVE, **RULES}}, ("arguments",), 2),
+}  # fmt: skip
+# Pictures take their time; they are called with what is wrong, and drawn elsewhere.
+PICTURES: dict[str, Call] = {
+    "Plan.plot": Call(PLAN.plot, {"ax": None}, ()),
+    "Plan.plot_compartments": Call(PLAN.plot_compartments, {"run_time": None, "ax": None}, ("ax",)),
+}
+# Only the library makes these; to call the class is always an error.
+RESULTS = (
+    "Caution", "CompartmentSet", "Extreme", "Extremes", "OxygenDose", "Plan", "Row", "State",
+    "Stop", "Switch", "Trace",
+)  # fmt: skip
+
+
+def public_callables() -> dict[str, Callable[..., Any]]:
+    """Return what `upline` offers to be called: functions, classes, their methods; no errors."""
+    found: dict[str, Callable[..., Any]] = {}
+    for name in upline.__all__:
+        thing = getattr(upline, name)
+        if not callable(thing) or (inspect.isclass(thing) and issubclass(thing, Exception)):
+            continue
+        found[name] = thing
+        if inspect.isclass(thing):
+            for method, value in vars(thing).items():
+                if isinstance(value, property) or (method[0] == "_" and method != "_repr_html_"):
+                    continue
+                if callable(getattr(thing, method)):
+                    found[f"{name}.{method}"] = getattr(thing, method)
+    return found
