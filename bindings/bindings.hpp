@@ -23,6 +23,8 @@ void register_schedule(py::module_& module);
 void register_plan(py::module_& module);
 void register_text(py::module_& module);
 void register_trace(py::module_& module);
+void register_replay(py::module_& module);
+void register_check(py::module_& module);
 
 /// Users meet a class as `upline.Name`; the extension it lives in is nobody's concern.
 template <class Class>

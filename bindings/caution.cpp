@@ -5,6 +5,7 @@
 
 #include <cmath>
 #include <string>
+#include <vector>
 
 namespace upline::python {
 namespace {
@@ -83,12 +84,14 @@ py::object gas_if(bool named, const Gas& gas) {
 
 } // namespace
 
-py::tuple cautions_of(const Plan& plan) {
-  py::tuple cautions(plan.cautions.size());
+py::tuple shown_cautions(const std::vector<Caution>& found, Units units) {
+  py::tuple cautions(found.size());
   std::size_t j = 0;
-  for (const Caution& one : plan.cautions) cautions[j++] = ShownCaution{one, plan.rules.units};
+  for (const Caution& one : found) cautions[j++] = ShownCaution{one, units};
   return cautions;
 }
+
+py::tuple cautions_of(const Plan& plan) { return shown_cautions(plan.cautions, plan.rules.units); }
 
 void register_caution(py::module_& module) {
   using Shown = ShownCaution;

@@ -26,4 +26,6 @@ PYBIND11_MODULE(_core, module, py::mod_gil_not_used()) {
   register_plan(module);
   register_text(module);  // adds to Plan
   register_trace(module); // as well
+  register_replay(module);
+  register_check(module);
 }

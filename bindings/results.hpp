@@ -4,12 +4,15 @@
 
 #include <upline/schedule.hpp>
 
+#include <vector>
+
 namespace upline::python {
 
 [[nodiscard]] py::tuple stops_of(const Plan& plan);
 [[nodiscard]] py::tuple switches_of(const Plan& plan);
 [[nodiscard]] py::tuple rows_of(const Plan& plan);
 [[nodiscard]] py::tuple cautions_of(const Plan& plan);
+[[nodiscard]] py::tuple shown_cautions(const std::vector<Caution>& found, Units units);
 [[nodiscard]] py::object extremes_of(const Plan& plan);
 
 /// Half-time of a compartment for nitrogen, by which it is known [min].

@@ -15,6 +15,7 @@ The Quince Blossom (invented), 57 m for 25 min on trimix, 50 % and oxygen for th
 
 from __future__ import annotations
 
+from ._check import check
 from ._core import (
     Caution,
     CompartmentSet,
@@ -48,6 +49,7 @@ from ._model import (
     tolerated_pressure,
 )
 from ._plan import no_stop_limit, plan, rest
+from ._replay import replay
 from ._table import read_table
 
 __all__ = [
@@ -71,6 +73,7 @@ __all__ = [
     "WrongType",
     "__version__",
     "advance",
+    "check",
     "cns_share",
     "compartments",
     "equilibrium_with_air",
@@ -81,6 +84,7 @@ __all__ = [
     "read_dive",
     "read_log",
     "read_table",
+    "replay",
     "rest",
     "supersaturation_fraction",
     "tolerated_pressure",

@@ -1,4 +1,4 @@
-"""The command line: ``upline plan`` and ``upline gas``.
+"""The command line: ``upline plan``, ``upline check`` and ``upline gas``.
 
 Exit codes: 0 yes, 1 refused by a caution, 2 unusable input, 3 cannot tell.
 """
@@ -8,7 +8,6 @@ from __future__ import annotations
 import argparse
 import contextlib
 import json
-import math
 import os
 import sys
 import textwrap
@@ -16,12 +15,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn
 
 from . import _core, _dive_file, _messages
+from ._check import check
+from ._cli_gas import WIDTH, gas_sheet, gas_text
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-YES, REFUSED, UNUSABLE = 0, 1, 2
-WIDTH = 88
+YES, REFUSED, UNUSABLE, CANNOT_TELL = 0, 1, 2, 3
 
 
 # ---- flags ---------------------------------------------------------------------------------------
@@ -114,6 +114,13 @@ _DIVER = (
     ("--acclimatised-to", "acclimatised_to", _number_or("here"), "H", "a height, or here"),
     ("--vapour", "vapour", _number, "BAR", "water vapour in the lungs"),
 )
+# What a table does not always say of itself; what is not said is tried.
+_SAID = (
+    ("--minutes", "minutes", str, "MEAN", "without travel, with travel or leave at"),
+    ("--bottom-from", "bottom_from", str, "WHENCE", "surface or arrival"),
+    ("--switch-minute", "switch_minute", str, "WHERE", "on arrival, inside or before the stop"),
+)
+_OF_PLANS = ("--rounding", "--resolution", "--min-stop", "--rmv", "--deco-rmv")
 _Flags = tuple[tuple[str, str, "Callable[[str], Any]", str, str], ...]
 # What a flag makes void in the file it is given with.
 _REPLACES = {
@@ -141,6 +148,7 @@ def _parser() -> _Parser:
     parser.add_argument("--version", action="version", version=f"upline {_core.__version__}")
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", parser_class=_Parser)
     _add_plan(commands)
+    _add_check(commands)
     _add_gas(commands)
     return parser
 
@@ -179,6 +187,30 @@ def _add_plan(commands: argparse._SubParsersAction[_Parser]) -> None:
     parser.add_argument("--rest", type=_number, metavar="MIN", help="at the surface since then")
     _add_output(parser)
     parser.set_defaults(run=_plan)
+
+
+def _add_check(commands: argparse._SubParsersAction[_Parser]) -> None:
+    parser = commands.add_parser(
+        "check",
+        help="whether a table cut elsewhere satisfies a pair of gradient factors",
+        description="Check a table in every way in which it can be read. Exit code 0: it "
+        "satisfies the factors, 1: it does not, 3: it depends on the reading.",
+        epilog=_core.foot,
+        allow_abbrev=False,
+    )
+    parser.add_argument("table", metavar="TABLE", help="a file, or rows such as '24/2 21/1 6/20'")
+    _add(parser, "the dive", (*_DIVE, *_SAID))
+    parser.add_argument(
+        "--gas",
+        dest="gases",
+        action="append",
+        metavar="MIX",
+        help="several times, the bottom gas first, where the table does not say them",
+    )
+    _add(parser, "the ascent", tuple(one for one in _RULES if one[0] not in _OF_PLANS))
+    _add(parser, "the place", (*_PLACE, *_DIVER))
+    _add_output(parser)
+    parser.set_defaults(run=_check)
 
 
 def _add_gas(commands: argparse._SubParsersAction[_Parser]) -> None:
@@ -306,142 +338,25 @@ def _heading(dive: _dive_file.DiveFile) -> str:
 def _gas(given: dict[str, Any]) -> int:
     units = given.get("units", "metric")
     environment = _environment(given, units) or _core.Environment(units=units)
-    sheet = _gas_sheet(_core.Gas(given["mix"]), given["depth"], environment)
-    print(json.dumps(sheet, indent=2, allow_nan=False) if given["json"] else _gas_text(sheet))
+    sheet = gas_sheet(_core.Gas(given["mix"]), given["depth"], environment)
+    print(json.dumps(sheet, indent=2, allow_nan=False) if given["json"] else gas_text(sheet))
     return YES
 
 
-def _gas_sheet(gas: _core.Gas, depth: float | None, place: _core.Environment) -> dict[str, Any]:
-    units = place.units
-    sheet: dict[str, Any] = {
-        "schema": 1,
-        "kind": "gas",
-        "gas": str(gas),
-        "oxygen": gas.oxygen,
-        "helium": gas.helium,
-        "nitrogen": gas.nitrogen,
-        "units": units,
-        "depth_unit": "m" if units == "metric" else "ft",
-        "depths": _depth_convention(place),
-        "surface_pressure_bar": place.surface,
-        "maximum_operating_depth": [
-            {"po2_bar": po2, "depth": deepest, "rounded_down": _down(deepest)}
-            for po2 in (1.4, 1.6)
-            for deepest in (gas.mod(po2, place, units),)
-        ],
-        "minimum_depth": {
-            "po2_bar": 0.18,
-            "depth": gas.min_depth(0.18, place, units),
-            "rounded_up": _up(gas.min_depth(0.18, place, units)),
-        },
-    }
-    if depth is not None:
-        sheet["at_depth"] = {
-            "depth": depth,
-            "po2_bar": gas.po2(depth, place, units),
-            "narcotic_depth_oxygen_counted": gas.end(depth, True, place, units),
-            "narcotic_depth_nitrogen_alone": gas.end(depth, False, place, units),
-            "equivalent_air_depth": gas.ead(depth, place, units),
-            "density_g_per_l": gas.density(depth, 0.0, place, units),
-            "density_reference_temperature_c": 0.0,
-        }
-    sheet["foot"] = _core.foot
-    return sheet
+# ---- check ---------------------------------------------------------------------------------------
 
 
-def _gas_text(sheet: dict[str, Any]) -> str:
-    unit = sheet["depth_unit"]
-    lines = [
-        f"{sheet['gas']}: {_percent(sheet['oxygen'])} oxygen, {_percent(sheet['helium'])} helium, "
-        f"{_percent(sheet['nitrogen'])} nitrogen",
-        f"{sheet['depths']}, {sheet['surface_pressure_bar']:.5f} bar at the surface",
-        "",
-    ]
-    table = [
-        (
-            "maximum operating depth",
-            f"{one['rounded_down']:.1f} {unit}",
-            f"at {one['po2_bar']} bar of oxygen, rounded down",
-        )
-        for one in sheet["maximum_operating_depth"]
-    ]
-    least = sheet["minimum_depth"]
-    table.append(
-        (
-            "minimum depth",
-            f"{least['rounded_up']:.1f} {unit}",
-            f"at {least['po2_bar']} bar of oxygen, rounded up",
-        )
-    )
-    if "at_depth" in sheet:
-        table += _depth_table(sheet, unit)
-    widths = [max(len(row[j]) for row in table) for j in range(2)]
-    lines += [f"  {what:<{widths[0]}}  {value:>{widths[1]}}  {how}" for what, value, how in table]
-    lines += ["", *_depth_remarks(sheet, unit)]
-    return "\n".join([*lines, textwrap.fill(sheet["foot"], WIDTH)])
-
-
-def _depth_table(sheet: dict[str, Any], unit: str) -> list[tuple[str, str, str]]:
-    at = sheet["at_depth"]
-    there = f"at {at['depth']:g} {unit}"
-    temperature = f"{at['density_reference_temperature_c']:g} degrees C"
-    return [
-        ("oxygen pressure", f"{at['po2_bar']:.2f} bar", there),
-        (
-            "equivalent narcotic depth",
-            _equivalent(at["narcotic_depth_oxygen_counted"], unit),
-            f"{there}, oxygen counted as narcotic",
-        ),
-        (
-            "equivalent narcotic depth",
-            _equivalent(at["narcotic_depth_nitrogen_alone"], unit),
-            f"{there}, nitrogen alone",
-        ),
-        ("equivalent air depth", _equivalent(at["equivalent_air_depth"], unit), there),
-        (
-            "density",
-            f"{at['density_g_per_l']:.2f} g/L",
-            f"{there}, gas at {temperature} (published limits 5.2 and 6.2)",
-        ),
-    ]
-
-
-def _equivalent(depth: float, unit: str) -> str:
-    return f"{depth:.1f} {unit}" if depth >= 0 else "less than 0"
-
-
-def _depth_remarks(sheet: dict[str, Any], unit: str) -> list[str]:
-    if "at_depth" not in sheet:
-        return []
-    depth = sheet["at_depth"]["depth"]
-    remarks = [
-        f"{depth:g} {unit} is deeper than the maximum operating depth at {one['po2_bar']} bar."
-        for one in sheet["maximum_operating_depth"]
-        if depth > one["depth"]
-    ]
-    if depth < sheet["minimum_depth"]["depth"]:
-        remarks.append(f"{depth:g} {unit} is shallower than the minimum depth.")
-    return [*remarks, ""] if remarks else []
-
-
-def _depth_convention(place: _core.Environment) -> str:
-    length = "metres" if place.units == "metric" else "feet"
-    if place.water is None:
-        return f"gauge {length}"
-    water = place.water if isinstance(place.water, str) else f"{place.water:g} kg/m3"
-    return f"true {length} of {water} water"
-
-
-def _percent(fraction: float) -> str:
-    return f"{round(fraction * 100, 6):g} %"
-
-
-def _down(depth: float) -> float:
-    return math.floor(depth * 10 + 1e-9) / 10
-
-
-def _up(depth: float) -> float:
-    return math.ceil(depth * 10 - 1e-9) / 10
+def _check(given: dict[str, Any]) -> int:
+    as_json = given.pop("json")
+    if given["gases"] is None:
+        given.pop("gases")
+    environment = _environment(given, given.get("units", "metric"))
+    result = check(given.pop("table"), environment=environment, **given)
+    print(json.dumps(result.to_dict(), indent=2, allow_nan=False) if as_json else result)
+    if result.verdict == "cannot tell":
+        return CANNOT_TELL
+    refused = any(caution.severity == "refuses" for caution in result.cautions)
+    return REFUSED if result.verdict == "does not" or refused else YES
 
 
 # ---- main ----------------------------------------------------------------------------------------
@@ -474,7 +389,7 @@ def _run(argv: list[str]) -> int:
     if unread:
         raise _unknown_flag(unread[0], parsed.command)
     if parsed.command is None:
-        parser.error("a command is missing: plan or gas")
+        parser.error("a command is missing: plan, check or gas")
     given = vars(parsed)
     run: Callable[[dict[str, Any]], int] = given.pop("run")
     given.pop("command")
@@ -489,6 +404,8 @@ def _unknown_flag(flag: str, command: str | None) -> _core.Error:
     known += ["--level", "--gas", "--earlier", "--rest", "--units", "--json"]
     if command == "gas":
         known = ["--depth", *(one[0] for one in _PLACE), "--units", "--json"]
+    if command == "check":
+        known += [one[0] for one in _SAID]
     meant = _messages.nearest(name, known)
     remedy = f"write {meant}" if meant else f"see {' '.join(['upline', command or ''])} --help"
     return _core.Error(f"{_messages.word(name)} is no argument of this command. Remedy: {remedy}.")

@@ -10,9 +10,11 @@
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
+#include <initializer_list>
 #include <limits>
 #include <optional>
 #include <random>
+#include <utility>
 #include <vector>
 
 namespace support {
@@ -64,10 +66,9 @@ inline upline::Profile log_of(const upline::Plan& plan) {
     const double begins = row.begins.base();
     const double length = row.ends.base() - begins;
     for (double t = 0.0; t < length - 1e-3; t += 1.0 / 60.0)
-      log.waypoints.push_back({upline::minutes(begins + t),
-                               upline::metres(row.from.base() + (row.to - row.from).base() * t /
-                                                                    length),
-                               row.gas});
+      log.waypoints.push_back(
+          {upline::minutes(begins + t),
+           upline::metres(row.from.base() + (row.to - row.from).base() * t / length), row.gas});
     log.waypoints.push_back({row.ends, row.to, row.gas});
   }
   return log;
@@ -91,9 +92,8 @@ inline upline::Table plain_table(double depth, double bottom_time,
 
 /// A plan made without time for switches, as such a table.
 inline upline::Table table_of(const upline::Plan& plan) {
-  upline::Table table =
-      plain_table(plan.dive.levels.front().depth.base(), plan.bottom_time.base(),
-                  {{plan.dive.gases.front().gas, {}}});
+  upline::Table table = plain_table(plan.dive.levels.front().depth.base(), plan.bottom_time.base(),
+                                    {{plan.dive.gases.front().gas, {}}});
   table.environment = plan.dive.environment;
   for (const upline::GasSwitch& one : plan.switches)
     table.gases.push_back({one.to, one.depth.base()});
@@ -101,6 +101,27 @@ inline upline::Table table_of(const upline::Plan& plan) {
     table.rows.push_back({stop.depth.base(), stop.minutes_at_depth().base(), {}, {}});
   return table;
 }
+
+/// Rows of depth and minutes.
+inline void add_rows(upline::Table& table,
+                     const std::initializer_list<std::pair<double, double>>& rows) {
+  for (const auto& [depth, time] : rows) table.rows.push_back({depth, time, {}, {}});
+}
+
+inline std::vector<upline::TableGas> quince_gases() {
+  return {{upline::Gas::parse("18/45"), {}},
+          {upline::Gas::parse("50"), {}},
+          {upline::Gas::parse("O2"), {}}};
+}
+
+/// A table cut by hand for the Quince Blossom (invented). It has no stop at 27 m.
+inline upline::Table hand_cut() {
+  upline::Table table = plain_table(57.0, 25.0, quince_gases());
+  add_rows(table, {{24, 2}, {21, 1}, {18, 2}, {15, 2}, {12, 4}, {9, 5}, {6, 20}});
+  return table;
+}
+
+inline upline::Rules factors_40_80() { return bare_rules(0.4, 0.8); }
 
 /// Largest tolerated minus ambient pressure before the surface and at it.
 struct SampledReplay {

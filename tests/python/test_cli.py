@@ -171,7 +171,7 @@ def test_a_refused_plan_is_printed_and_exits_1(run) -> None:
     ("arguments", "says"),
     [
         ("", "a command is missing"),
-        ("plna", "'plan', 'gas'"),
+        ("plna", "'plan', 'check', 'gas'"),
         ("plan", "depth is missing"),
         ("plan --depth 57 --gf 40/80", "bottom_time is missing"),
         ("plan --depth 57 --bottom-time 25 --gf 40/80", "gases is missing"),

@@ -68,17 +68,12 @@ public:
   }
 
   [[nodiscard]] std::string readings() const {
+    constexpr std::size_t few = 6;
+    const bool all = readings_().size() <= few;
     std::string text;
-    for (const ReadingVerdict& one : readings_()) {
-      std::string line;
-      for (const Question question : questions)
-        if (asked(question) || readings_().size() == 1)
-          line += (line.empty() ? "" : "; ") + answer(one.reading, question);
-      line += std::string(": ") + (one.satisfies ? "satisfies" : "does not satisfy") + " " + pair_ +
-              ", surfacing " + fixed(one.surfacing_fraction, 3) + ", margin " +
-              bar_text(one.margin) + ", run time " + clock_text(in_minutes(one.run_time)) + ".";
-      text += wrapped(line, "  ", "    ");
-    }
+    if (!all) text += wrapped(how_many(), "  ", "    ");
+    for (const ReadingVerdict& one : readings_())
+      if (all || is_shown(one)) text += wrapped(reading(one), "  ", "    ");
     return text;
   }
 
@@ -183,6 +178,29 @@ private:
   [[nodiscard]] const std::vector<ReadingVerdict>& readings_() const { return c_.verdict.readings; }
   [[nodiscard]] const ReadingVerdict& governing() const {
     return readings_()[c_.verdict.governing];
+  }
+  [[nodiscard]] std::string how_many() const {
+    const auto count = std::count_if(readings_().begin(), readings_().end(),
+                                     [](const ReadingVerdict& one) { return one.satisfies; });
+    return std::to_string(readings_().size()) + " readings were tried, " + std::to_string(count) +
+           " of them satisfy " + pair_ +
+           ". Shown: the usual one, those that differ from it in one answer, and the strictest.";
+  }
+  [[nodiscard]] bool is_shown(const ReadingVerdict& one) const {
+    const Reading& usual = readings_().front().reading;
+    return one.reading == usual || one.reading == governing().reading ||
+           std::any_of(questions.begin(), questions.end(), [&](Question question) {
+             return differ_only_in(usual, one.reading, question);
+           });
+  }
+  [[nodiscard]] std::string reading(const ReadingVerdict& one) const {
+    std::string line;
+    for (const Question question : questions)
+      if (asked(question) || readings_().size() == 1)
+        line += (line.empty() ? "" : "; ") + answer(one.reading, question);
+    return line + (one.satisfies ? ": satisfies " : ": does not satisfy ") + pair_ +
+           ", surfacing " + fixed(one.surfacing_fraction, 3) + ", margin " + bar_text(one.margin) +
+           ", run time " + clock_text(in_minutes(one.run_time)) + ".";
   }
   [[nodiscard]] bool asked(Question question) const {
     return std::any_of(readings_().begin(), readings_().end(), [&](const ReadingVerdict& one) {

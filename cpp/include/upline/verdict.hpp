@@ -111,6 +111,7 @@ enum class Oddity {
   not_above_bottom, ///< A stop is not above the bottom.
   run_time_falls,   ///< A run time is not later than the one before.
   gas_too_rich,     ///< A gas is breathed beyond its oxygen limit.
+  switch_off_rows,  ///< A gas is taken up where the table has no row.
   gas_too_lean,     ///< A gas is breathed with too little oxygen.
   depth_off_grid,   ///< A depth does not stand in the steps of its neighbours.
   row_missing,      ///< A step between two rows is twice the others.

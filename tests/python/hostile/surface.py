@@ -39,6 +39,15 @@ RULES: dict[str, Any] = {
     "rmv": 20, "deco_rmv": 15, "units": "metric",
 }  # fmt: skip
 DIVE: dict[str, Any] = {"depth": 57, "bottom_time": 25, "gases": ["18/45", "50", "O2"]}
+CHECKED: dict[str, Any] = {
+    "rows": [(3, 5)], **RULES, "depth": 30, "bottom_time": 20, "gases": ["32"], "travel": None,
+}  # fmt: skip
+REPLAYED: dict[str, Any] = {
+    "profile": [(0, 0, "32"), (3, 30), (20, 30), (24, 0)], "gases": ["32"], "bottom_left": 20,
+    **{name: RULES[name] for name in (
+        "gf", "model", "ascent_rate", "environment", "start", "max_po2", "max_deco_po2",
+        "po2_tolerance", "min_po2", "units")},
+}  # fmt: skip
 
 
 def plan_of_file(*args: Any, **kwargs: Any) -> upline.Plan:
@@ -97,6 +106,12 @@ CALLS: dict[str, Call] = {
         ("minutes", "start_po2", "end_po2"),
     ),
     "read_dive": Call(upline.read_dive, {"path": QUINCE}, ("path",), 2),
+    "check": Call(
+        upline.check,
+        {**CHECKED, "minutes": "with travel", "bottom_from": "surface", "switch_minute": "inside"},
+        ("rows", "depth", "bottom_time", "gases", "gf"),
+    ),
+    "replay": Call(upline.replay, REPLAYED, ("profile", "gf"), 5),
     "read_table": Call(
         upline.read_table, {"source": "24/2 21/1 6/20", "units": "metric", "depth": 57}, ("source",)
     ),

@@ -10,6 +10,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
+#include <functional>
 #include <limits>
 #include <optional>
 #include <utility>
@@ -141,16 +142,25 @@ private:
       passings_.push_back({std::min(depth, bottom_), gas});
   }
 
-  /// The deepest row at which it is within the oxygen limit, as the planner's own rule has it.
+  /// The deepest rung or row at which it is within the oxygen limit, as in a plan.
   void take_by_rule(const Gas& gas) {
+    if (gas.oxygen <= bottom_gas().oxygen) return;
     const double limit = in_bar(rules_.max_deco_po2) + in_bar(rules_.po2_tolerance) + 1e-9;
     const double surface = std::min(place_.surface, standard_surface_pressure);
-    for (StopPlan& stop : stops_) {
-      if (gas.oxygen <= bottom_gas().oxygen || stop.takes) continue;
-      if (gas.oxygen * (surface + stop.depth * place_.per_metre) > limit) continue;
-      stop.takes = gas;
-      return;
-    }
+    std::vector<double> depths = rungs_between(ladder(), bottom_, 0.0);
+    for (const StopPlan& stop : stops_) depths.push_back(stop.depth);
+    std::sort(depths.begin(), depths.end(), std::greater<>());
+    for (const double depth : depths)
+      if (depth < bottom_ && gas.oxygen * (surface + depth * place_.per_metre) <= limit) {
+        take_at(depth, gas);
+        return;
+      }
+  }
+
+  /// The rungs of the rules, or the usual ones of the system in which the table is read.
+  [[nodiscard]] Ladder ladder() const {
+    if (reading_.units == rules_.units) return rules_.ladder;
+    return reading_.units == Units::metric ? Ladder{} : Rules::imperial(rules_.factors).ladder;
   }
 
   const Table& table_;

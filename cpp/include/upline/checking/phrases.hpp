@@ -125,6 +125,9 @@ public:
       return f_.gas.spoken() + " reaches " + fixed(f_.value, 2) + " bar of oxygen at " +
              (at_a_row ? row : "the bottom or on the way up") + ": it may be breathed from " +
              trimmed(f_.proposed.value_or(0.0), 1) + " " + length_name(units_) + " up.";
+    case Oddity::switch_off_rows:
+      return f_.gas.spoken() + " is taken up on passing " + value() + " " + length_name(units_) +
+             ", where the table has no row.";
     case Oddity::gas_too_lean:
       return f_.gas.spoken() + " has " + fixed(f_.value, 3) + " bar of oxygen at " + row +
              ": too little to breathe.";

@@ -172,15 +172,18 @@ private:
   /// On one gas a shallower stop is not much shorter than a deeper one.
   void check_minutes() {
     if (reader_.reading().minutes == MinutesMean::leave_at) return;
+    std::size_t off = no_row; // found last: its number says nothing of the next row's
     for (std::size_t j = 0; j < rows_.size(); ++j) {
       if (!rows_[j].minutes || !same_gas(j)) continue;
       const double now = *rows_[j].minutes;
-      const std::optional<double> before = neighbour(j, -1);
+      const bool after_wrong = off != no_row && off + 1 == j;
+      const std::optional<double> before = after_wrong ? std::nullopt : neighbour(j, -1);
       const std::optional<double> after = neighbour(j, 1);
       const bool long_one = after && now > 1.5 * *after + 1.0 && (!before || *before <= *after);
       const bool short_one =
           before && now < *before - 1.0 && (!after || now < *after) && now < 0.67 * *before;
       if (!long_one && !short_one) continue;
+      off = j;
       add({Oddity::minutes_off, j, now, minutes_meant(now, before, after)});
     }
   }
@@ -226,8 +229,15 @@ private:
       if (po2 < in_bar(rules.min_po2) - 1e-9)
         add({Oddity::gas_too_lean, j, po2, {}, false, in_use});
     }
-    for (const Passing& passing : reader_.passings())
+    for (const Passing& passing : reader_.passings()) {
       check_rich(passing.gas, no_row, passing.depth, in_bar(rules.max_deco_po2));
+      add({Oddity::switch_off_rows,
+           no_row,
+           passing.depth / reader_.unit(),
+           {},
+           false,
+           passing.gas});
+    }
   }
 
   void check_rich(const Gas& gas, std::size_t row, double depth, double limit) {

@@ -226,11 +226,11 @@ private:
   }
 
   void write_down(Repair& repair) const {
-    Minutes sum;
+    long units = 0;
     std::size_t next_row = 0;
     for (std::size_t j = 0; j < stops(); ++j) {
       const StopPlan& stop = reader_.stops()[j];
-      sum = sum + minutes(change_.added[j]);
+      units += std::lround(change_.added[j] / grid_);
       if (stop.written()) {
         repair.added[stop.row] = change_.added[j];
         next_row = stop.row + 1;
@@ -238,7 +238,7 @@ private:
         repair.new_stops.push_back({metres(stop.depth), minutes(change_.added[j]), next_row});
       }
     }
-    repair.missing = sum;
+    repair.missing = minutes(static_cast<double>(units) * grid_);
   }
 
   TableReader reader_; // with the stops that the table lacks

@@ -1,0 +1,324 @@
+"""What a check found out about a table: the classes of its answer."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields, is_dataclass
+from typing import TYPE_CHECKING, Any
+
+from . import _core
+from ._optional import imported
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from ._core import Caution, Gas
+    from ._replay import Replay
+    from ._table import CutTable
+
+__all__ = [
+    "Check",
+    "CheckedRow",
+    "Consequence",
+    "FactorPair",
+    "Finding",
+    "RepairedRow",
+    "TableReading",
+]
+
+
+@dataclass(frozen=True)
+class TableReading:
+    """One way of reading a table, and its verdict.
+
+    Attributes
+    ----------
+    minutes : "without travel", "with travel" or "leave at"
+    bottom_from : "surface" or "arrival"
+    switch_minute : "on arrival", "inside" or "before"
+    depth_of : "as stated", "gauge", "fresh" or "sea"
+    units : "metric" or "imperial"
+    satisfies : bool
+    margin : float
+        The least of all [bar].
+    tightest : float
+        Where that is [m or ft].
+    surfacing_fraction : float
+    anchor : float or None
+        [m or ft]
+    run_time : float
+        [min]
+    """
+
+    minutes: str
+    bottom_from: str
+    switch_minute: str
+    depth_of: str
+    units: str
+    satisfies: bool
+    margin: float
+    tightest: float
+    surfacing_fraction: float
+    anchor: float | None
+    run_time: float
+
+
+@dataclass(frozen=True)
+class CheckedRow:
+    """A row as it is followed.
+
+    Attributes
+    ----------
+    depth : float
+        [m or ft]
+    arrives, departs : float
+        Run times [min].
+    arrives_on, gas : Gas
+        Breathed on arrival, and on leaving.
+    po2 : float
+        [bar]
+    margin : float
+        On arrival at the next stop [bar].
+    held_by, runner_up : float
+        Half-times of the two tightest compartments then [min].
+    gap : float
+        Between their margins [bar].
+    added : float
+        What the repair adds [min].
+    """
+
+    depth: float
+    arrives: float
+    departs: float
+    arrives_on: Gas
+    gas: Gas
+    po2: float
+    margin: float
+    held_by: float
+    runner_up: float
+    gap: float
+    added: float
+
+
+@dataclass(frozen=True)
+class RepairedRow:
+    """A row with what is missing added to it, in the table's own terms.
+
+    Attributes
+    ----------
+    depth, number : float
+        As the table writes them: minutes, or the run time of leaving. Of a new stop: minutes.
+    gas : Gas or None
+        As the row names it.
+    new : bool
+        Whether the table lacks this stop.
+    """
+
+    depth: float
+    number: float
+    gas: Gas | None
+    new: bool
+
+
+@dataclass(frozen=True)
+class FactorPair:
+    """A low factor, the least high factor that is satisfied with it, and what binds there.
+
+    Attributes
+    ----------
+    low, high : float
+        Fractions.
+    depth, run_time, half_time : float
+        Of the moment that binds [m or ft], [min], and of its compartment [min].
+    """
+
+    low: float
+    high: float
+    depth: float
+    run_time: float
+    half_time: float
+
+
+@dataclass(frozen=True)
+class Consequence:
+    """Something done otherwise, and the table followed all the same.
+
+    Attributes
+    ----------
+    what, text : str
+        A word for it, and a phrase.
+    row : int or None
+        From 1.
+    amount : float
+        Minutes late, or m or ft deeper.
+    surfacing_fraction, margin : float
+        [1], [bar]
+    missing_minutes : float or None
+        In the rows that are made [min]; None where no addition suffices.
+    """
+
+    what: str
+    text: str
+    row: int | None
+    amount: float
+    surfacing_fraction: float
+    margin: float
+    missing_minutes: float | None
+
+
+@dataclass(frozen=True)
+class Finding:
+    """Something odd in the numbers, and the number that was probably meant.
+
+    Attributes
+    ----------
+    what, text : str
+        A word for it, and a sentence.
+    row : int or None
+        From 1; None where it is not at a row.
+    value : float
+        As written; of a gas its oxygen pressure [bar].
+    proposed : float or None
+    """
+
+    what: str
+    text: str
+    row: int | None
+    value: float
+    proposed: float | None
+
+
+@dataclass(frozen=True)
+class Check:
+    """All that is known about a table; `check` makes one, and ``print`` shows it.
+
+    What stands below `readings` is for the reading with the least margin.
+
+    Attributes
+    ----------
+    verdict : "satisfies", "does not" or "cannot tell"
+        Over every plausible reading.
+    sentence : str
+        The verdict in words.
+    readings : tuple of TableReading
+        The usual one first.
+    governing : int
+        Which of them has the least margin, from 0.
+    margin : float
+        The least of all [bar].
+    surfacing_fraction : float
+    rows : tuple of CheckedRow
+        As they are followed.
+    missing_minutes : float or None
+        The smallest addition found [min]; 0 if none is missing, None where none suffices.
+    at_least : float
+        Shown: nothing less suffices at these stops [min]. Equal to it where it is minimal.
+    at_last_stop : float or None
+        If all is added to the last row [min]; None where that does not suffice.
+    repaired : tuple of RepairedRow or None
+    factor_pairs : tuple of FactorPair
+        The front of the pairs that are satisfied.
+    consequences : tuple of Consequence
+        The tightest first.
+    findings : tuple of Finding
+    replay : Replay
+        The dive that the table makes.
+    table : CutTable
+        How it was read.
+    units : "metric" or "imperial"
+    text : str
+    """
+
+    verdict: str
+    sentence: str
+    readings: tuple[TableReading, ...]
+    governing: int
+    margin: float
+    surfacing_fraction: float
+    rows: tuple[CheckedRow, ...]
+    missing_minutes: float | None
+    at_least: float
+    at_last_stop: float | None
+    repaired: tuple[RepairedRow, ...] | None
+    factor_pairs: tuple[FactorPair, ...]
+    consequences: tuple[Consequence, ...]
+    findings: tuple[Finding, ...]
+    replay: Replay
+    table: CutTable
+    units: str
+    text: str
+
+    @property
+    def cautions(self) -> tuple[Caution, ...]:
+        """The cautions of the dive that the table makes."""
+        return self.replay.cautions
+
+    def to_frame(self) -> pd.DataFrame:
+        """Return the rows as they are followed as a pandas DataFrame.
+
+        Raises
+        ------
+        Error
+            If pandas is missing: ``pip install "upline[pandas]"``.
+        """
+        unit = "m" if self.units == "metric" else "ft"
+        names = {
+            "depth": f"depth_{unit}",
+            "arrives": "arrives_min",
+            "departs": "departs_min",
+            "arrives_on": "arrives_on",
+            "gas": "gas",
+            "po2": "po2_bar",
+            "margin": "margin_bar",
+            "held_by": "held_by_min",
+            "runner_up": "runner_up_min",
+            "gap": "gap_bar",
+            "added": "added_min",
+        }
+        lines: list[dict[str, Any]] = [
+            {
+                shown: str(value) if name in ("gas", "arrives_on") else value
+                for name, shown in names.items()
+                for value in (getattr(row, name),)
+            }
+            for row in self.rows
+        ]
+        frames = imported("pandas", "Check.to_frame", "pandas")
+        return frames.DataFrame(lines, columns=list(names.values()))
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return the check as plain data that JSON can hold, with ``"schema": 1``."""
+        data = plain({field.name: getattr(self, field.name) for field in fields(self)})
+        return {"schema": 1, "kind": "check", **data, "foot": _core.foot}
+
+    def __str__(self) -> str:
+        """Return the whole check in words, with how each row was read."""
+        notes = "".join(f"\n  {note}" for note in self.table.notes)
+        read = "".join(f"\n  {row.text}: {row.read_as}" for row in self.table.rows)
+        return f"{self.text}\nRows as read{read}" + (f"\nNotes{notes}" if notes else "")
+
+    def __repr__(self) -> str:
+        """Return the verdict and the numbers it rests on."""
+        return (
+            f"<upline.Check {self.verdict}, {len(self.readings)} readings, margin "
+            f"{self.margin:.3f} bar, surfacing {self.surfacing_fraction:.3f}>"
+        )
+
+
+def plain(value: Any) -> Any:
+    """Return results as what JSON holds: mixes as text, cautions by their words."""
+    if isinstance(value, dict):
+        return {name: plain(one) for name, one in value.items()}
+    if isinstance(value, tuple | list):
+        return [plain(one) for one in value]
+    if is_dataclass(value):
+        return {field.name: plain(getattr(value, field.name)) for field in fields(value)}
+    if isinstance(value, _core.Gas):
+        return str(value)
+    if isinstance(value, _core.Caution):
+        return {"code": value.code, "severity": value.severity, "text": value.text}
+    if isinstance(value, _core.State):
+        return value.to_dict()
+    if isinstance(value, _core.OxygenDose):
+        names = ("cns", "cns_total", "cns_total_without_recovery", "day_share", "otu", "otu_day")
+        return {name: getattr(value, name) for name in names}
+    return value
