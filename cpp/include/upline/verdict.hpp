@@ -120,7 +120,7 @@ enum class Oddity {
 
 /// @brief One oddity, with the number that would mend it where there is one.
 struct Finding {
-  Oddity oddity{};
+  Oddity oddity{};                  ///< What it is.
   std::size_t row = 0;              ///< From 0; the largest number: not at a row.
   double value = 0.0;               ///< As written: depth, minutes, run time, or po2 [bar].
   std::optional<double> proposed{}; ///< In the unit of `value`; of a gas: its deepest depth.
