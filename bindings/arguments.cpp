@@ -75,8 +75,9 @@ bool is_number(py::handle value) {
 
 [[noreturn]] void throw_no_number(py::handle value, const char* field, const char* unit) {
   const std::string in = *unit == '\0' ? "" : " [" + std::string(unit) + "]";
-  throw WrongType(field, shown(value), "one number" + in,
-                  "give a plain number, without quotes or brackets");
+  throw WrongType(
+      field, shown(value), "one number" + in,
+      "give a plain number, without quotes, brackets or unit; feet need units=\"imperial\"");
 }
 
 [[noreturn]] void throw_no_gas(py::handle value, const char* field) {

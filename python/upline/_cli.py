@@ -38,7 +38,10 @@ def _number(text: str) -> float:
     try:
         return float(text)
     except ValueError:
-        raise argparse.ArgumentTypeError(f"{_messages.word(text)} is no number") from None
+        raise argparse.ArgumentTypeError(
+            f"{_messages.word(text)} is no number (write 57.5, without a unit; feet need "
+            "--units imperial)"
+        ) from None
 
 
 def _numbers(text: str) -> list[float]:

@@ -81,7 +81,7 @@ def read_log(source: Any, *, units: str | None = None, time: str | None = None) 
 
     Examples
     --------
-    >>> from upline._log import read_log
+    >>> from upline import read_log
     >>> read_log("time [s],depth [m]\n0,0\n190,57\n").time
     array([0.        , 3.16666667])
     """

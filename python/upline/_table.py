@@ -135,7 +135,7 @@ def read_table(source: Any, *, units: str | None = None, depth: float | None = N
 
     Examples
     --------
-    >>> from upline._table import read_table
+    >>> from upline import read_table
     >>> table = read_table("24/2 21/1 18/2 15/2 12/4 9/5 6/20")
     >>> [row.read_as for row in table.rows][:2]
     ['24 for 2 min', '21 for 1 min']

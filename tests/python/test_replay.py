@@ -115,3 +115,18 @@ def test_the_text_carries_margin_and_caution() -> None:
     text = str(upline.replay([(0, 0, "air"), (2, 30), (25, 30), (28, 0)], gf="40/80"))
     assert "Surfacing fraction" in text
     assert "It does not make a dive safe" in text
+
+
+def test_time_at_the_surface_hides_nothing() -> None:
+    path = [(0, 0, "air"), (2, 40), (30, 40), (34, 0)]
+    ended = upline.replay(path, gf="40/80")
+    r = upline.replay([*path, (50, 0), (64, 0)], gf="40/80")
+    assert r.surfacing_fraction == ended.surfacing_fraction > 1.5
+    assert (r.margin, r.run_time) == (ended.margin, 34)
+    assert "after it was left out" in r.notes[0]
+
+
+def test_equal_samples_of_a_log_are_no_stop() -> None:
+    path = [(0, 0, "air"), (2, 30), (20, 30)]
+    path += [(20 + k / 60, round(30 - 3 * k / 60, 1)) for k in range(1, 601)]
+    assert upline.replay(path, gf="40/80").stops == ()

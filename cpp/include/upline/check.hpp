@@ -145,7 +145,7 @@ followed_rows(const Judge& judge, const LimitLine& line, const Repair& repair) {
 
 /// @brief The verdict, and what lies behind it under the reading with the least margin.
 /// @throws InvalidInput as verdict() does.
-[[nodiscard]] inline Check check(Table table, Rules rules) {
+[[nodiscard]] inline Check check(Table table, const Rules& rules) {
   TableVerdict over_all = verdict(table, rules);
   const Reading reading = over_all.readings[over_all.governing].reading;
   const detail::TableReader reader(table, reading, rules);
@@ -167,7 +167,7 @@ followed_rows(const Judge& judge, const LimitLine& line, const Repair& repair) {
 
 /// @brief Checks the cells of a card; the one with the least margin comes first.
 /// @return Positions in `cells`, with their verdicts.
-/// @throws InvalidInput as verdict() does, with the cell named.
+/// @throws InvalidInput as verdict() does.
 [[nodiscard]] inline std::vector<std::pair<std::size_t, TableVerdict>>
 check_card(const std::vector<Table>& cells, const Rules& rules) {
   std::vector<std::pair<std::size_t, TableVerdict>> judged;

@@ -209,7 +209,7 @@ private:
   }
 
   /// Why a reading does not satisfy: at the surface by its fraction, below it by pressure.
-  [[nodiscard]] std::string shortfall(const ReadingVerdict& one) const {
+  [[nodiscard]] static std::string shortfall(const ReadingVerdict& one) {
     if (one.surfacing_margin <= one.margin) return "surfacing " + fixed(one.surfacing_fraction, 3);
     return bar_text(-one.margin) + " beyond the line at " +
            depth_text(one.tightest, one.reading.units);

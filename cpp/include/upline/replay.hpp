@@ -176,8 +176,10 @@ private:
   // ---- stops -----------------------------------------------------------------------------
 
   void report_stops(Replay& r) const {
+    constexpr double shortest_level = 0.5; // [min]; of a log
     const std::vector<Leg>& legs = walk_.legs();
-    const std::vector<Pause> found = pauses(legs, first_);
+    const std::vector<Pause> found =
+        pauses(legs, first_, profile_.bottom_left ? 0.0 : shortest_level);
     for (std::size_t j = 0; j < found.size(); ++j) {
       const std::size_t next = j + 1 < found.size() ? found[j + 1].first_leg : legs.size();
       r.stops.push_back(load_of(found[j], next));

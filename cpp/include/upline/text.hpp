@@ -131,7 +131,9 @@ public:
     if (p_.dive.start)
       text += " (" + percent(p_.oxygen.cns_total_without_recovery) + " % without recovery)";
     text +=
-        ", 24-h sum " + percent(p_.oxygen.day_share) + " %, " + fixed(p_.oxygen.otu, 0) + " OTU.";
+        ", 24-h sum " + percent(p_.oxygen.day_share) + " %, " + fixed(p_.oxygen.otu, 0) + " OTU";
+    if (p_.dive.start) text += " (" + fixed(p_.oxygen.otu_day, 0) + " in 24 h)";
+    text += ".";
     text += "\nGas:";
     for (const GasUse& use : p_.gas) {
       text += (&use == &p_.gas.front() ? " " : ", ") + use.gas.spoken() + ": " +

@@ -119,9 +119,10 @@ private:
     const bool like_feet =
         std::all_of(table_.rows.begin(), table_.rows.end(),
                     [&](const TableRow& row) { return std::fmod(row.depth, tens) == 0.0; });
-    if (!like_feet) return {Units::metric};
-    if (table_.depth >= deep) return {Units::imperial};
-    return {Units::metric, Units::imperial};
+    const bool deep_in_metres = table_.depth >= deep;
+    if (like_feet && deep_in_metres) return {Units::imperial};
+    if (like_feet || deep_in_metres) return {Units::metric, Units::imperial};
+    return {Units::metric};
   }
 
   const Table& table_;

@@ -45,6 +45,9 @@ public:
   }
   RepairSearch(const RepairSearch&) = delete; // its judge looks at its own reader
   RepairSearch& operator=(const RepairSearch&) = delete;
+  RepairSearch(RepairSearch&&) = delete;
+  RepairSearch& operator=(RepairSearch&&) = delete;
+  ~RepairSearch() = default;
 
   [[nodiscard]] Repair find() {
     Repair repair;

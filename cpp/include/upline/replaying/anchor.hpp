@@ -62,9 +62,9 @@ private:
 
   void follow(std::size_t j, double until, std::optional<double>& best, Peak& peak) const {
     constexpr double longest = 0.5; // [min]
-    const double pieces = std::max(1.0, std::ceil(until / longest));
-    for (double k = j == 1 ? 0.0 : 1.0; k <= pieces; ++k) {
-      const double t = until * (k / pieces);
+    const int pieces = std::max(1, static_cast<int>(std::ceil(until / longest)));
+    for (int k = j == 1 ? 0 : 1; k <= pieces; ++k) {
+      const double t = until * k / pieces;
       const std::optional<double> anchor = at(j, t);
       if (!anchor || (best && *anchor <= *best)) continue;
       best = anchor;

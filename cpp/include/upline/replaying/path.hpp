@@ -20,12 +20,23 @@ public:
       : profile_(profile), walk_(walk), notes_(notes) {}
 
   void walk(const RateTable& rates) {
-    for (const Waypoint& point : profile_.waypoints) reach(point);
-    if (raised_) notes_.push_back("depths above the surface were read as 0");
+    const std::size_t end = end_of_dive();
+    for (std::size_t j = 0; j < end; ++j) reach(profile_.waypoints[j]);
+    if (end < profile_.waypoints.size())
+      notes_.emplace_back("the time at the surface after it was left out");
+    if (raised_) notes_.emplace_back("depths above the surface were read as 0");
     if (walk_.depth_now() > 0.0) surface(rates);
   }
 
 private:
+  /// The dive ends where the surface is reached for the last time, not where the record ends.
+  [[nodiscard]] std::size_t end_of_dive() const {
+    const std::vector<Waypoint>& points = profile_.waypoints;
+    std::size_t end = points.size();
+    while (end > 1 && points[end - 1].depth <= Depth() && points[end - 2].depth <= Depth()) --end;
+    return end > 1 ? end : points.size(); // at the surface throughout
+  }
+
   void reach(const Waypoint& point) {
     raised_ = raised_ || in_metres(point.depth) < 0.0;
     const double depth = std::max(0.0, in_metres(point.depth));
@@ -74,7 +85,10 @@ struct Pause {
 };
 
 /// @brief The pauses from a leg on, the last ascent not counted.
-[[nodiscard]] inline std::vector<Pause> pauses(const std::vector<Leg>& legs, std::size_t first) {
+/// @param level_for Least minutes of a level leg that makes a pause by itself: two equal samples of
+///                  a log say little.
+[[nodiscard]] inline std::vector<Pause> pauses(const std::vector<Leg>& legs, std::size_t first,
+                                               double level_for) {
   constexpr double band = 1.0;     // [m]
   constexpr double shortest = 1.0; // [min]
   std::vector<Pause> found;
@@ -89,7 +103,7 @@ struct Pause {
       if (now_low - now_high > band || now_high <= 0.0) break;
       high = now_high;
       low = now_low;
-      level = level || legs[end].from == legs[end].to;
+      level = level || (legs[end].from == legs[end].to && legs[end].minutes() >= level_for);
     }
     const bool pause = end > j && (level || legs[end - 1].ends - legs[j].begins >= shortest);
     if (pause) found.push_back({j, end});

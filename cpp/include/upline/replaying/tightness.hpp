@@ -47,14 +47,16 @@ public:
 
   /// @brief The largest excess before the surface is reached.
   ///
-  /// Where the last ascent is tightest at its very end, that is the surface's own.
+  /// Where the last ascent is tightest at its very end and within the line, that is the surface's
+  /// own.
   [[nodiscard]] Tightest before_surface() const {
     const Leg& up = walk_.legs()[last_];
     Audit audit(screen_, walk_.set(), walk_.place(), walk_.legs());
     Tightest found = last_ > first_ ? audit.tightest({first_, last_, line_})
                                     : moment(walk_.legs()[last_ - 1].after, up.from, up.begins);
     const Tightest rising = audit.tightest({last_, last_ + 1, line_}, found.excess);
-    const bool before = !line_.anchor || rising.run_time < up.ends - same_moment;
+    const bool before =
+        !line_.anchor || rising.run_time < up.ends - same_moment || rising.excess > audit_tolerance;
     if (rising.excess > found.excess && before) found = rising;
     return found;
   }

@@ -1,0 +1,251 @@
+#include "paths.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <random>
+#include <string>
+#include <utility>
+#include <vector>
+
+// Source: this project's definition, docs/theory.md, section "Checking a table". Compared with the
+// planner's own plans, with an independent replay, and with trials of every smaller addition.
+
+namespace {
+
+using namespace upline;
+using support::bare_rules;
+using support::factors_40_80;
+using support::hand_cut;
+using support::off;
+using support::table_of;
+
+bool satisfies(const Table& table, const Rules& rules) {
+  const TableVerdict found = verdict(table, rules);
+  REQUIRE(found.readings.size() == 1);
+  return found.verdict == Verdict::satisfies;
+}
+
+/// With the minutes of a repair in its rows, and the stops that it puts in.
+Table repaired(Table table, const Repair& repair) {
+  for (std::size_t j = 0; j < repair.added.size(); ++j)
+    table.rows[j].minutes = *table.rows[j].minutes + repair.added[j];
+  std::size_t put_in = 0;
+  for (const NewStop& stop : repair.new_stops)
+    table.rows.insert(table.rows.begin() + static_cast<std::ptrdiff_t>(stop.before_row + put_in++),
+                      {stop.depth.base(), stop.minutes.base(), {}, {}});
+  return table;
+}
+
+/// Whether so many units or fewer, given to any rows, make a table satisfy.
+bool some_addition(Table& table, std::size_t row, int units, const Rules& rules) {
+  if (row == table.rows.size()) return satisfies(table, rules);
+  const double written = *table.rows[row].minutes;
+  bool found = false;
+  for (int given = 0; given <= units && !found; ++given) {
+    table.rows[row].minutes = written + given;
+    found = some_addition(table, row + 1, units - given, rules);
+  }
+  table.rows[row].minutes = written;
+  return found;
+}
+
+TEST_SUITE("check") {
+  TEST_CASE("an exact plan's own table is satisfied, and the pair it was made for on its front") {
+    std::mt19937 random(81);
+    int waited = 0;
+    double margins = 0.0;
+    double highs = 0.0;
+    for (int j = 0; j < 25; ++j) {
+      CAPTURE(j);
+      const Plan made = plan(support::drawn_dive(random), support::drawn_rules(random));
+      if (made.stops.empty()) continue;
+      ++waited;
+      const Check found = check(table_of(made), made.rules);
+      CHECK(found.verdict.verdict == Verdict::satisfies);
+      margins = std::max(margins, std::abs(found.verdict.readings.front().margin));
+      CHECK(off(found.replay.margin(), found.verdict.readings.front().margin) <= 1e-9);
+      CHECK(found.repair.missing == minutes(0.0));
+      const double low = made.rules.factors.low();
+      const auto own = std::find_if(found.pairs.begin(), found.pairs.end(),
+                                    [&](const FactorPair& one) { return one.low == low; });
+      REQUIRE(own != found.pairs.end());
+      highs = std::max(highs, off(own->high, made.rules.factors.high()));
+      CHECK(std::is_sorted(found.pairs.begin(), found.pairs.end(),
+                           [](const FactorPair& x, const FactorPair& y) { return x.low < y.low; }));
+    }
+    CHECK(waited >= 20);
+    CHECK(margins <= 1e-9);
+    CHECK(highs <= 1e-7);
+  }
+
+  TEST_CASE("a little taken from any waited stop fails it, and the repair gives it back") {
+    std::mt19937 random(82);
+    int cut = 0;
+    for (int j = 0; j < 25; ++j) {
+      const Plan made = plan(support::drawn_dive(random), support::drawn_rules(random));
+      const Table whole = table_of(made);
+      for (std::size_t row = 0; row < whole.rows.size(); ++row) {
+        if (!made.stops[row].held_by) continue;
+        CAPTURE(j);
+        CAPTURE(row);
+        Table table = whole;
+        const double taken = std::min(0.1, *table.rows[row].minutes);
+        table.rows[row].minutes = *table.rows[row].minutes - taken;
+        ++cut;
+        CHECK_FALSE(satisfies(table, made.rules));
+        if (j % 5 != 0) continue; // the repair takes longer
+        const Repair repair = check(table, made.rules).repair;
+        REQUIRE(repair.missing.has_value());
+        const double grid = repair.grid.base();
+        CHECK(repair.missing->base() <= grid * std::ceil(taken / grid - 1e-9) + 1e-9);
+        CHECK(satisfies(repaired(table, repair), made.rules));
+      }
+    }
+    CHECK(cut >= 100);
+  }
+
+  TEST_CASE("a hand-cut table without a first stop that is needed") {
+    // Gas on arrival, gauge metres, bottom time from the surface: only the travel is open.
+    Table table = hand_cut();
+    table.minutes.reset();
+    const Rules rules = factors_40_80();
+    const TableVerdict found = verdict(table, rules);
+    REQUIRE(found.readings.size() == 2);
+    CHECK(found.readings[0].reading.minutes == MinutesMean::without_travel);
+    CHECK(found.readings[1].reading.minutes == MinutesMean::with_travel);
+    CHECK(found.verdict == Verdict::does_not);
+    CHECK(found.governing == 1);
+    // Own computation: down, along the bottom, up to 24 m, held against the line that is anchored
+    // where the plan's is; then row by row to the surface.
+    const double anchor = plan(support::quince(), support::quince_rules()).anchor.value().base();
+    const LimitLine line{rules.factors, anchor};
+    const Gas bottom = Gas::parse("18/45");
+    for (const ReadingVerdict& one : found.readings) {
+      const bool with_travel = one.reading.minutes == MinutesMean::with_travel;
+      const CompartmentSet& set = compartment_set(rules.model);
+      support::Replay diver(set, Place{}, equilibrium_with_air(Place{}.surface, Place{}.vapour));
+      diver.move(bottom, 0.0L, 57.0L, 57.0L / 18.0L);
+      diver.move(bottom, 57.0L, 57.0L, 25.0L - 57.0L / 18.0L);
+      Gas gas = bottom;
+      support::Real depth = 57.0L;
+      support::Real worst = -1.0L;
+      for (const TableRow& row : table.rows) {
+        diver.move(gas, depth, row.depth, (depth - row.depth) / 9.0L);
+        const support::Real here = diver.beyond(row.depth, line.factor_at(row.depth));
+        if (row.depth == 24.0) CHECK(off(static_cast<double>(here), 0.0418) <= 5e-5);
+        worst = std::max(worst, here);
+        if (row.depth == 21.0) gas = Gas::parse("50");
+        if (row.depth == 6.0) gas = Gas::parse("O2");
+        // The first two minutes cannot hold 3:40 of travel.
+        const bool less = with_travel && row.depth < 24.0;
+        diver.move(gas, row.depth, row.depth,
+                   *row.minutes - (less ? (depth - row.depth) / 9.0L : 0.0L));
+        depth = row.depth;
+      }
+      diver.move(gas, depth, 0.0L, depth / 9.0L);
+      CHECK(off(one.margin, -static_cast<double>(worst)) <= 1e-9);
+      CHECK(off(one.surfacing_margin, -static_cast<double>(diver.beyond(0.0L, 0.8L))) <= 1e-9);
+      CHECK(off(one.anchor.value().base(), anchor) <= 1e-9);
+      CHECK(off(one.surfacing_fraction, with_travel ? 0.829 : 0.797) <= 5e-4);
+    }
+    CHECK(off(found.readings[0].tightest.base(), 24.0) <= 1e-6);
+    const Check whole = check(table, rules);
+    REQUIRE(whole.repair.new_stops.size() == 1);
+    CHECK(whole.repair.new_stops[0].depth == metres(27.0));
+    CHECK(whole.repair.new_stops[0].before_row == 0);
+  }
+
+  TEST_CASE("a stop that is lacking is put in and no smaller addition suffices") {
+    const Table table = hand_cut();
+    const Rules rules = factors_40_80();
+    const Repair repair = check(table, rules).repair;
+    REQUIRE(repair.minimal());
+    REQUIRE(repair.new_stops.size() == 1);
+    CHECK(satisfies(repaired(table, repair), rules));
+    CHECK_FALSE(repair.at_last_stop.has_value()); // nothing given to 6 m mends 24 m
+    Table with_stop = table;
+    with_stop.rows.insert(with_stop.rows.begin(), {27.0, 0.0, {}, {}});
+    const int missing = static_cast<int>(std::lround(repair.missing->base()));
+    CHECK_FALSE(some_addition(with_stop, 0, missing - 1, rules));
+    CHECK(some_addition(with_stop, 0, missing, rules));
+  }
+
+  TEST_CASE("where an addition is called the least every smaller one fails") {
+    std::mt19937 random(83);
+    int least = 0;
+    for (int j = 0; j < 12; ++j) {
+      CAPTURE(j);
+      Dive dive = support::single_level(38.0 + j, 22.0, {"21"});
+      if (j % 2 == 0) dive.gases.emplace_back("50");
+      Rules rules = bare_rules(0.4 + 0.02 * j, 0.85);
+      rules.rounding = Rounding::duration;
+      Table table = table_of(plan(dive, rules));
+      REQUIRE(!table.rows.empty());
+      for (int k = 0; k < 3; ++k) {
+        TableRow& row = table.rows[random() % table.rows.size()];
+        row.minutes = std::max(0.0, *row.minutes - 1.0);
+      }
+      const Repair repair = check(table, rules).repair;
+      REQUIRE(repair.missing.has_value());
+      CHECK(repair.grid == minutes(1.0));
+      CHECK(repair.new_stops.empty());
+      CHECK(satisfies(repaired(table, repair), rules));
+      const int missing = static_cast<int>(std::lround(repair.missing->base()));
+      if (repair.at_last_stop) {
+        CHECK(repair.at_last_stop->base() >= missing);
+        Table last = table;
+        last.rows.back().minutes = *last.rows.back().minutes + repair.at_last_stop->base();
+        CHECK(satisfies(last, rules));
+      }
+      if (missing == 0) continue;
+      REQUIRE(repair.minimal());
+      ++least;
+      CHECK_FALSE(some_addition(table, 0, missing - 1, rules));
+    }
+    CHECK(least >= 6);
+  }
+
+  TEST_CASE("minutes added to a row of run times move those after it as well") {
+    Rules rules = factors_40_80();
+    rules.rounding = Rounding::departure;
+    const Plan made = plan(support::quince(), rules);
+    Table table = table_of(made);
+    table.minutes = MinutesMean::leave_at;
+    for (std::size_t j = 0; j < table.rows.size(); ++j)
+      table.rows[j] = {table.rows[j].depth, {}, made.stops[j].departs.base(), {}};
+    CHECK(satisfies(table, rules));
+    for (const std::size_t row : {std::size_t{1}, std::size_t{4}, table.rows.size() - 1}) {
+      CAPTURE(row);
+      Table cut = table; // all the rest of the ascent two minutes sooner
+      for (std::size_t j = row; j < table.rows.size(); ++j)
+        cut.rows[j].leave_at = *cut.rows[j].leave_at - 2.0;
+      CHECK_FALSE(satisfies(cut, rules));
+      const Repair repair = check(cut, rules).repair;
+      REQUIRE(repair.missing.has_value());
+      CHECK(*repair.missing <= minutes(2.0));
+      CHECK(repair.new_stops.empty());
+      double moved = 0.0;
+      for (std::size_t j = 0; j < table.rows.size(); ++j)
+        cut.rows[j].leave_at = *cut.rows[j].leave_at + (moved += repair.added[j]);
+      CHECK(satisfies(cut, rules));
+    }
+  }
+
+  TEST_CASE("of a card the worst cell comes first") {
+    std::vector<Table> cells;
+    for (const double last : {20.0, 5.0, 40.0, 12.0}) {
+      cells.push_back(hand_cut());
+      cells.back().rows.insert(cells.back().rows.begin(), {27.0, 2.0, {}, {}});
+      cells.back().rows.back().minutes = last;
+    }
+    const auto judged = check_card(cells, factors_40_80());
+    std::vector<std::size_t> order;
+    for (const auto& one : judged) order.push_back(one.first);
+    CHECK(order == std::vector<std::size_t>{1, 3, 0, 2});
+    for (const auto& [cell, found] : judged)
+      CHECK(found.readings[found.governing].margin ==
+            verdict(cells[cell], factors_40_80()).readings.front().margin);
+  }
+}
+
+} // namespace
