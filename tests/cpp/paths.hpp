@@ -140,7 +140,7 @@ public:
   /// @param from, to Run times between which is sampled.
   [[nodiscard]] SampledReplay worst(Real step, Real from = 0.0L, Real to = 1e9L) const {
     SampledReplay found;
-    const Replay end = walk([&](const upline::Row& row, const Replay& before) {
+    const LongWalk end = walk([&](const upline::Row& row, const LongWalk& before) {
       if (row.begins < r_.judged_from || row.begins.base() > to || row.ends.base() < from) return;
       const Real length = (row.ends - row.begins).base();
       const auto pieces = std::max(1L, std::lround(std::ceil(length / step)));
@@ -158,7 +158,7 @@ public:
   /// At one run time, on the line as it is just below the surface where that is at the surface.
   [[nodiscard]] Real beyond_at(Real at) const {
     Real found = -std::numeric_limits<Real>::infinity();
-    walk([&](const upline::Row& row, const Replay& before) {
+    walk([&](const upline::Row& row, const LongWalk& before) {
       if (row.begins.base() <= at && at <= Real(row.ends.base()))
         found = std::max(found, beyond(row, before, at - row.begins.base()));
     });
@@ -166,8 +166,8 @@ public:
   }
 
   /// The tissues then.
-  [[nodiscard]] Replay tissues_at(Real at) const {
-    Replay then = start();
+  [[nodiscard]] LongWalk tissues_at(Real at) const {
+    LongWalk then = start();
     for (const upline::Row& row : r_.rows) {
       const Real t = std::min(at, Real(row.ends.base())) - row.begins.base();
       then.move(row.gas, row.from.base(), depth(row, t), t);
@@ -176,7 +176,7 @@ public:
   }
 
 private:
-  [[nodiscard]] Replay start() const {
+  [[nodiscard]] LongWalk start() const {
     if (r_.profile.start)
       return {upline::compartment_set(r_.rules.model), place_, r_.profile.start->tissues};
     return {upline::compartment_set(r_.rules.model), place_,
@@ -185,8 +185,8 @@ private:
   }
 
   template <class F>
-  Replay walk(F&& look) const {
-    Replay walk = start();
+  LongWalk walk(F&& look) const {
+    LongWalk walk = start();
     for (const upline::Row& row : r_.rows) {
       look(row, walk);
       walk.move(row.gas, row.from.base(), row.to.base(), (row.ends - row.begins).base());
@@ -198,7 +198,7 @@ private:
     return row.from.base() + (row.to - row.from).base() * t / (row.ends - row.begins).base();
   }
 
-  [[nodiscard]] Real beyond(const upline::Row& row, Replay then, Real t) const {
+  [[nodiscard]] Real beyond(const upline::Row& row, LongWalk then, Real t) const {
     const Real there = depth(row, t);
     then.move(row.gas, row.from.base(), there, t);
     return then.beyond(there, line_.factor_at(std::max(1e-12, static_cast<double>(there))));

@@ -162,10 +162,10 @@ std::optional<E> thrown(F&& f) {
 using Real = long double;
 
 /// Tensions carried by the textbook form of the ramp solution, in long double.
-class Replay {
+class LongWalk {
 public:
-  Replay(const upline::CompartmentSet& set, const upline::Place& place,
-         const upline::Tissues& start)
+  LongWalk(const upline::CompartmentSet& set, const upline::Place& place,
+           const upline::Tissues& start)
       : set_(&set), place_(place) {
     for (std::size_t i = 0; i < upline::compartment_count; ++i) {
       nitrogen_[i] = start.nitrogen[i];
@@ -248,8 +248,8 @@ struct Sampled {
 /// Samples a plan from leaving the bottom on: `step` minutes apart, at both ends of every row and
 /// where the line has a kink or a jump: at the anchor and just below the surface.
 inline Sampled sampled_worst(const upline::Plan& plan, Real step = 1.0L / 60.0L) {
-  Replay replay(upline::compartment_set(plan.rules.model), plan.dive.environment.place(),
-                start_of(plan));
+  LongWalk replay(upline::compartment_set(plan.rules.model), plan.dive.environment.place(),
+                  start_of(plan));
   Sampled worst;
   for (const upline::Row& row : plan.rows) {
     const Real from = row.from.base();
@@ -258,7 +258,7 @@ inline Sampled sampled_worst(const upline::Plan& plan, Real step = 1.0L / 60.0L)
     const Real minutes = Real(row.ends.base()) - begins;
     const auto look = [&](Real share) {
       const Real depth = share == 1.0L ? to : from + (to - from) * share;
-      Replay then = replay;
+      LongWalk then = replay;
       then.move(row.gas, from, depth, minutes * share);
       const Real beyond = then.beyond(depth, line_factor(plan, depth));
       if (beyond > worst.beyond) worst = {beyond, begins + minutes * share, depth};

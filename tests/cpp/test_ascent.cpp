@@ -18,9 +18,9 @@ namespace {
 
 using namespace upline;
 using support::bare_rules;
+using support::LongWalk;
 using support::off;
 using support::Real;
-using support::Replay;
 using support::single_level;
 
 // ---- functions of time -------------------------------------------------------------------------
@@ -81,9 +81,9 @@ std::vector<Taken> switches_of(const Plan& plan) {
 }
 
 /// The replay at the moment the bottom is left.
-Replay at_bottom(const Plan& plan) {
-  Replay replay(compartment_set(plan.rules.model), plan.dive.environment.place(),
-                support::start_of(plan));
+LongWalk at_bottom(const Plan& plan) {
+  LongWalk replay(compartment_set(plan.rules.model), plan.dive.environment.place(),
+                  support::start_of(plan));
   for (const Row& row : plan.rows)
     if (row.begins.base() < plan.bottom_time.base())
       replay.move(row.gas, row.from.base(), row.to.base(), row.ends.base() - row.begins.base());
@@ -95,7 +95,7 @@ std::optional<double> touched(const Plan& plan) {
   const std::vector<Taken> switches = switches_of(plan);
   const Real factor = plan.rules.factors.low();
   const Real rate = plan.rules.ascent_rates.front().rate.base();
-  Replay replay = at_bottom(plan);
+  LongWalk replay = at_bottom(plan);
   Gas gas = plan.dive.gases.front().gas;
   Real depth = plan.dive.levels.back().depth.base();
   if (replay.beyond(depth, factor) > 0.0L) return static_cast<double>(depth);
@@ -106,7 +106,7 @@ std::optional<double> touched(const Plan& plan) {
     Real end = std::max(0.0L, depth - 0.02L);
     if (next < switches.size()) end = std::max(end, Real(switches[next].depth));
     const auto beyond = [&](Real to) {
-      Replay then = replay;
+      LongWalk then = replay;
       then.move(gas, depth, to, (depth - to) / rate);
       return then.beyond(to, factor) > 0.0L;
     };
@@ -362,7 +362,7 @@ TEST_SUITE("ascent") {
       rules.switch_time = minutes(j % 2 == 0 ? 0.0 : 1.5);
       rules.po2_tolerance = bar(0.2);
       const Plan made = plan(dive, rules);
-      Replay replay = at_bottom(made);
+      LongWalk replay = at_bottom(made);
       for (const Row& row : made.rows) {
         if (row.begins.base() < made.bottom_time.base()) continue;
         if (row.held_by) {
@@ -371,7 +371,7 @@ TEST_SUITE("ascent") {
           const double next = rungs.empty() ? 0.0 : rungs.front();
           const Real factor = support::line_factor(made, next);
           const auto beyond = [&](Real wait) {
-            Replay then = replay;
+            LongWalk then = replay;
             then.move(row.gas, row.from.base(), row.from.base(), wait);
             then.move(row.gas, row.from.base(), next, (row.from.base() - Real(next)) / 9.0L);
             return then.beyond(next, factor);
@@ -392,7 +392,7 @@ TEST_SUITE("ascent") {
 
   TEST_CASE("a rung without a wait passes its leave test at once") {
     const Plan made = plan(support::quince(), support::quince_rules());
-    Replay replay = at_bottom(made);
+    LongWalk replay = at_bottom(made);
     double depth = 57.0;
     // 54 to 30 m are passed; the ascent to 27 m is one row.
     for (double rung = 54.0; rung >= 27.0; rung -= 3.0) {
@@ -421,10 +421,10 @@ TEST_SUITE("ascent") {
     const Plan made = plan(window.dive, window.rules);
     const Stop& stop = made.stops.front();
     REQUIRE(stop.depth.base() == 36.0);
-    Replay replay = at_bottom(made);
+    LongWalk replay = at_bottom(made);
     replay.move(Gas(0.16, 0.84), 60.0L, 36.0L, 24.0L / 9.0L);
     const auto beyond = [&](Real wait) {
-      Replay then = replay;
+      LongWalk then = replay;
       then.move(Gas(), 36.0L, 36.0L, wait);
       then.move(Gas(), 36.0L, 9.0L, 3.0L);
       return then.beyond(9.0L, 0.85L);
@@ -465,7 +465,7 @@ TEST_SUITE("ascent") {
     const detail::RateTable rates(9.0);
     detail::LeaveTest test(loading, rates, Gas(), 33.0, 9.0, 0.9);
     const auto passes = [&](double wait) {
-      Replay replay(set, place, tissues);
+      LongWalk replay(set, place, tissues);
       replay.move(Gas(), 33.0L, 33.0L, wait);
       replay.move(Gas(), 33.0L, 9.0L, 24.0L / 9.0L);
       return replay.beyond(9.0L, 0.9L) <= 0.0L;
@@ -536,14 +536,14 @@ TEST_SUITE("ascent") {
         named = i;
     REQUIRE(support::holds(message, "compartment " + std::to_string(named + 1) + " "));
     dive.levels.front().leave_at = minutes(25.0);
-    Replay replay(set, Place{}, equilibrium_with_air(1.01325, 0.0627));
+    LongWalk replay(set, Place{}, equilibrium_with_air(1.01325, 0.0627));
     const Gas gas(0.18, 0.45);
     replay.move(gas, 0.0L, 60.0L, 60.0L / 18.0L);
     replay.move(gas, 60.0L, 60.0L, 25.0L - 60.0L / 18.0L);
     replay.move(gas, 60.0L, 30.0L, 30.0L / 9.0L);
     std::size_t passes = 0;
     for (Real wait = 0.0L; wait < 1e5L; wait = wait * 1.02L + 0.05L) {
-      Replay then = replay;
+      LongWalk then = replay;
       then.move(gas, 30.0L, 30.0L, wait);
       then.move(gas, 30.0L, 0.0L, 30.0L / 9.0L);
       if (then.tolerated(named, 0.8L) <= then.pressure(0.0L)) ++passes;

@@ -304,7 +304,7 @@ TEST_SUITE("audit") {
       }
       // What it says of itself is true: that compartment, there and then.
       const CompartmentSet& set = compartment_set(rules.model);
-      support::Replay replay(set, Place{}, support::start_of(made));
+      support::LongWalk replay(set, Place{}, support::start_of(made));
       for (const Row& row : made.rows) {
         const double until = std::min(row.ends.base(), caution->run_time);
         if (until <= row.begins.base()) break;

@@ -123,7 +123,7 @@ TEST_SUITE("check") {
     for (const ReadingVerdict& one : found.readings) {
       const bool with_travel = one.reading.minutes == MinutesMean::with_travel;
       const CompartmentSet& set = compartment_set(rules.model);
-      support::Replay diver(set, Place{}, equilibrium_with_air(Place{}.surface, Place{}.vapour));
+      support::LongWalk diver(set, Place{}, equilibrium_with_air(Place{}.surface, Place{}.vapour));
       diver.move(bottom, 0.0L, 57.0L, 57.0L / 18.0L);
       diver.move(bottom, 57.0L, 57.0L, 25.0L - 57.0L / 18.0L);
       Gas gas = bottom;

@@ -156,7 +156,7 @@ TEST_SUITE("replay") {
     REQUIRE(r.anchor.has_value());
     const LimitLine line{r.rules.factors, r.anchor->base()};
     const Place place{};
-    const support::Replay walk = support::Sampler(r).tissues_at(r.tightest.at.base());
+    const support::LongWalk walk = support::Sampler(r).tissues_at(r.tightest.at.base());
     const double depth = r.tightest.depth.base();
     const std::size_t i = r.tightest.compartment;
     const CompartmentSet& set = compartment_set(r.rules.model);
@@ -192,7 +192,7 @@ TEST_SUITE("replay") {
       const bool last = j + 1 == r.stops.size();
       const double depth = last ? 0.0 : made.stops[j + 1].depth.base();
       const Minutes arrives = last ? made.run_time : made.stops[j + 1].arrives;
-      support::Replay walk(compartment_set(r.rules.model), Place{}, support::start_of(made));
+      support::LongWalk walk(compartment_set(r.rules.model), Place{}, support::start_of(made));
       for (const Row& row : made.rows)
         if (row.ends <= arrives)
           walk.move(row.gas, row.from.base(), row.to.base(), (row.ends - row.begins).base());

@@ -44,7 +44,7 @@ std::string refused_field(F&& change) {
 
 TEST_SUITE("state") {
   TEST_CASE("a plan ends in the state that the independent replay ends in") {
-    support::Replay replay(compartment_set("ZH-L16C"), Place{}, support::start_of(demo()));
+    support::LongWalk replay(compartment_set("ZH-L16C"), Place{}, support::start_of(demo()));
     for (const Row& row : demo().rows)
       replay.move(row.gas, row.from.base(), row.to.base(), (row.ends - row.begins).base());
     for (std::size_t i = 0; i < compartment_count; ++i) {

@@ -207,7 +207,7 @@ TEST_SUITE("tissue") {
     for (int j = 0; j < draws; ++j) {
       const CompartmentSet& set = compartment_sets[static_cast<std::size_t>(j) % 6];
       Tissues tissues = equilibrium_with_air(place.surface, vapour);
-      support::Replay replay(set, place, tissues);
+      support::LongWalk replay(set, place, tissues);
       double depth = 0.0;
       constexpr int legs = 12;
       for (int leg = 0; leg < legs; ++leg) {

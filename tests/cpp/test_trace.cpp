@@ -19,9 +19,9 @@ using support::quince_rules;
 using support::single_level;
 
 /// The replay at a run time of a plan.
-support::Replay at(const Plan& made, double run_time) {
-  support::Replay replay(compartment_set(made.rules.model), made.dive.environment.place(),
-                         support::start_of(made));
+support::LongWalk at(const Plan& made, double run_time) {
+  support::LongWalk replay(compartment_set(made.rules.model), made.dive.environment.place(),
+                           support::start_of(made));
   for (const Row& row : made.rows) {
     const double until = std::min(row.ends.base(), run_time);
     if (until <= row.begins.base()) break;
@@ -48,7 +48,7 @@ TEST_SUITE("trace") {
       CHECK(size == count);
     double worst = 0.0;
     for (std::size_t j = 0; j < count; j += 5) {
-      const support::Replay replay = at(made, samples.run_time[j]);
+      const support::LongWalk replay = at(made, samples.run_time[j]);
       const auto factor = support::line_factor(made, samples.depth[j]);
       CHECK(off(samples.ambient[j], Place{}.pressure(samples.depth[j])) <= 1e-15);
       for (std::size_t i = 0; i < compartment_count; ++i) {
@@ -89,7 +89,7 @@ TEST_SUITE("trace") {
       CAPTURE(samples.run_time[j]);
       const double ceiling = samples.ceiling[j];
       CHECK(ceiling >= 0.0);
-      const support::Replay replay = at(made, samples.run_time[j]);
+      const support::LongWalk replay = at(made, samples.run_time[j]);
       const auto beyond = [&](double depth) {
         return replay.beyond(depth, support::line_factor(made, depth));
       };
