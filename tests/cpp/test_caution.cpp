@@ -320,7 +320,7 @@ TEST_SUITE("caution") {
     CHECK(holds(text, "3.1 m"));
     CHECK(holds(text, "run time 40:15"));
     CHECK(holds(text, "-min compartment"));
-    CHECK(holds(text, "lower the factors"));
+    CHECK(holds(text, "choose other factors"));
   }
 
   TEST_CASE("what refuses stands first and notes stand last") {
