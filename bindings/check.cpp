@@ -261,7 +261,7 @@ py::dict checked(py::handle rows, const py::dict& said, const py::args& given) {
   std::optional<Check> result;
   {
     py::gil_scoped_release others; // a check takes some hundredth of a second
-    result = check(std::move(table), std::move(rules));
+    result = check(std::move(table), rules);
   }
   return Shown(*result).data();
 }
