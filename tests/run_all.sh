@@ -191,6 +191,9 @@ stage_sdist() {
   check_installed "$fresh/bin/python" "$fresh/"
 }
 
+# On every core: a free worker takes tests from a busy one.
+readonly parallel=(-n "$jobs" --dist worksteal)
+
 # count_tests LOG [FLOOR]: fails when too few of the Python tests ran.
 count_tests() {
   local count floor="${2:-$python_floor}"
@@ -199,7 +202,7 @@ count_tests() {
 }
 
 stage_pytest() {
-  "$venv/bin/python" -m pytest | tee "$build/pytest.log"
+  "$venv/bin/python" -m pytest "${parallel[@]}" | tee "$build/pytest.log"
   count_tests "$build/pytest.log"
   # Here everything is installed that a test may need.
   if grep -E '^=+ .*[0-9]+ skipped' "$build/pytest.log"; then fail "pytest skipped tests"; fi
@@ -233,7 +236,7 @@ stage_bare() {
   for optional in pandas matplotlib scipy mpmath; do
     if "$fresh/bin/python" -c "import $optional" 2>/dev/null; then fail "$optional is installed"; fi
   done
-  "$fresh/bin/python" -m pytest -m 'not cpp' | tee "$build/bare.log"
+  "$fresh/bin/python" -m pytest "${parallel[@]}" -m 'not cpp' | tee "$build/bare.log"
   count_tests "$build/bare.log" "$bare_floor"
 }
 
@@ -259,7 +262,8 @@ stage_pytest_sanitized() {
   found="$("${sanitized[@]}" -c 'import upline._core as core; print(core.__file__)')"
   [[ "$found" == "$dir/site/"* ]] || fail "upline._core is imported from $found, not $dir/site"
   # Capturing what Python writes, and no more, leaves the reports on standard error.
-  "${sanitized[@]}" -m pytest -m 'not cpp' --hypothesis-profile=few --capture=sys |
+  "${sanitized[@]}" -m pytest "${parallel[@]}" -m 'not cpp' --hypothesis-profile=few \
+    --capture=sys |
     tee "$dir/pytest.log"
   count_tests "$dir/pytest.log"
 }
