@@ -5,9 +5,12 @@
 /// A metre never adds to a bar: each dimension is a type of its own around one number kept in
 /// the base unit (metre, minute, bar, litre at 1 bar). There is no implicit way in or out; a
 /// maker (`metres(57)`) names the unit on the way in, a reader (`in_feet(d)`) on the way out.
+/// What a gauge reads and what is there, water in a cylinder and gas out of it, are different
+/// dimensions here.
 /// @par Source
 /// Foot, pound and gallon are exact by definition (international yard and pound, 1959). The fsw
-/// is 0.030643 bar as the US Navy states it (secondary source); the msw is 0.1 bar.
+/// is 0.030643 bar as the US Navy states it (secondary source); the msw is 0.1 bar. A gauge
+/// pressure is above the standard atmosphere of 1.01325 bar, whatever the place.
 
 #include <compare>
 
@@ -52,6 +55,10 @@ struct Pressure;
 struct Speed;
 struct Volume;
 struct Flow;
+struct GaugePressure;
+struct Temperature;
+struct Capacity;
+struct Amount;
 } // namespace dimension
 
 using Depth = Quantity<dimension::Length>;       ///< Base unit metre.
@@ -62,11 +69,19 @@ using TravelRate = Quantity<dimension::Speed>;   ///< Base unit metre per minute
 using Litres = Quantity<dimension::Volume>;      ///< Base unit litre at 1 bar.
 using BreathingRate = Quantity<dimension::Flow>; ///< Base unit litre per minute.
 
+using GaugePressure = Quantity<dimension::GaugePressure>; ///< Base unit bar above 1.01325 bar.
+using Temperature = Quantity<dimension::Temperature>;     ///< Base unit degree Celsius.
+using WaterVolume = Quantity<dimension::Capacity>;        ///< Base unit litre of water held.
+using Moles = Quantity<dimension::Amount>;                ///< Base unit mole.
+
 inline constexpr double metres_per_foot = 0.3048;             ///< Exact [m].
 inline constexpr double bar_per_psi = 0.0689475729316836;     ///< [bar]
 inline constexpr double bar_per_fsw = 0.030643;               ///< A pressure, not a length [bar].
 inline constexpr double bar_per_msw = 0.1;                    ///< Exact [bar].
 inline constexpr double litres_per_cubic_foot = 28.316846592; ///< Exact [L].
+inline constexpr double bar_per_atmosphere = 1.01325;         ///< Standard atmosphere, exact [bar].
+inline constexpr double kelvin_at_zero_celsius = 273.15;      ///< Exact [K].
+inline constexpr double kelvin_per_fahrenheit = 5.0 / 9.0;    ///< Exact [K].
 
 /// @brief Depth from metres.
 [[nodiscard]] constexpr Depth metres(double x) { return Depth(x); }
@@ -100,6 +115,34 @@ inline constexpr double litres_per_cubic_foot = 28.316846592; ///< Exact [L].
 [[nodiscard]] constexpr BreathingRate cubic_feet_per_minute(double x) {
   return BreathingRate(x * litres_per_cubic_foot);
 }
+/// @brief Pressure of a gauge from bar.
+[[nodiscard]] constexpr GaugePressure bar_gauge(double x) { return GaugePressure(x); }
+/// @brief Pressure of a gauge from pounds per square inch.
+[[nodiscard]] constexpr GaugePressure psi_gauge(double x) { return GaugePressure(x * bar_per_psi); }
+/// @brief What a gauge that reads `x` stands for.
+[[nodiscard]] constexpr Pressure absolute(GaugePressure x) {
+  return Pressure(x.base() + bar_per_atmosphere);
+}
+/// @brief What a gauge reads at an absolute pressure.
+[[nodiscard]] constexpr GaugePressure gauge(Pressure x) {
+  return GaugePressure(x.base() - bar_per_atmosphere);
+}
+/// @brief Temperature from kelvin.
+[[nodiscard]] constexpr Temperature kelvin(double x) {
+  return Temperature(x - kelvin_at_zero_celsius);
+}
+/// @brief Temperature from degrees Celsius.
+[[nodiscard]] constexpr Temperature celsius(double x) { return Temperature(x); }
+/// @brief Temperature from degrees Fahrenheit.
+[[nodiscard]] constexpr Temperature fahrenheit(double x) {
+  return celsius((x - 32.0) * kelvin_per_fahrenheit);
+}
+/// @brief Water volume of a cylinder from litres.
+[[nodiscard]] constexpr WaterVolume water_litres(double x) { return WaterVolume(x); }
+/// @brief Water volume of a cylinder from cubic feet.
+[[nodiscard]] constexpr WaterVolume water_cubic_feet(double x) {
+  return WaterVolume(x * litres_per_cubic_foot);
+}
 
 /// @brief Depth in metres.
 [[nodiscard]] constexpr double in_metres(Depth x) { return x.base(); }
@@ -115,6 +158,28 @@ inline constexpr double litres_per_cubic_foot = 28.316846592; ///< Exact [L].
 [[nodiscard]] constexpr double in_litres(Litres x) { return x.base(); }
 /// @brief Gas volume in cubic feet at 1 bar.
 [[nodiscard]] constexpr double in_cubic_feet(Litres x) { return x.base() / litres_per_cubic_foot; }
+/// @brief Pressure of a gauge in bar.
+[[nodiscard]] constexpr double in_bar_gauge(GaugePressure x) { return x.base(); }
+/// @brief Pressure of a gauge in pounds per square inch.
+[[nodiscard]] constexpr double in_psi_gauge(GaugePressure x) { return x.base() / bar_per_psi; }
+/// @brief Temperature in kelvin.
+[[nodiscard]] constexpr double in_kelvin(Temperature x) {
+  return x.base() + kelvin_at_zero_celsius;
+}
+/// @brief Temperature in degrees Celsius.
+[[nodiscard]] constexpr double in_celsius(Temperature x) { return x.base(); }
+/// @brief Temperature in degrees Fahrenheit.
+[[nodiscard]] constexpr double in_fahrenheit(Temperature x) {
+  return in_celsius(x) / kelvin_per_fahrenheit + 32.0;
+}
+/// @brief Water volume of a cylinder in litres.
+[[nodiscard]] constexpr double in_water_litres(WaterVolume x) { return x.base(); }
+/// @brief Water volume of a cylinder in cubic feet.
+[[nodiscard]] constexpr double in_water_cubic_feet(WaterVolume x) {
+  return x.base() / litres_per_cubic_foot;
+}
+/// @brief Amount in moles.
+[[nodiscard]] constexpr double in_moles(Moles x) { return x.base(); }
 
 /// @brief The system in which a person gives and reads numbers.
 enum class Units {

@@ -1,0 +1,195 @@
+#pragma once
+/// @file
+/// @brief What a diver breathes in each row of a plan, from which cylinder, and what is left.
+///
+/// Litres are breathing rate times mean pressure times minutes, exact on ramps, and are taken from
+/// the cylinders as real gas. Nothing is kept back and nobody shares: that it closes says only that
+/// the gas is there.
+/// @par Source
+/// docs/theory.md, sections "Gas" and "Real gas".
+
+#include <upline/dive.hpp>
+#include <upline/schedule.hpp>
+#include <upline/supply.hpp>
+
+#include <algorithm>
+#include <cstddef>
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
+
+namespace upline {
+
+inline constexpr std::size_t most_cylinders = 20; ///< That one diver carries or meets.
+
+/// @brief What a diver breathes a minute; all three are the diver's own and none has a default.
+struct BreathingRates {
+  BreathingRate working; ///< Until the bottom is left.
+  BreathingRate resting; ///< From then on.
+  BreathingRate stress;  ///< Once something has gone wrong.
+};
+
+/// @brief A diver, how much they breathe, and what they carry or have waiting for them.
+struct DiverSupply {
+  std::string name{};                ///< For messages; may be empty.
+  BreathingRates rates;              ///< Stated, each 1 to 200 L/min.
+  std::vector<Cylinder> cylinders{}; ///< Those of one mix are emptied in this order.
+};
+
+/// @brief What one row takes.
+struct RowUse {
+  double bar_minutes = 0.0;          ///< Mean ambient pressure times minutes [bar min].
+  Litres volume{};                   ///< What the diver breathes.
+  Litres short_by{};                 ///< The part of it that no cylinder gives.
+  std::vector<Litres> taken{};       ///< From each cylinder.
+  std::vector<GaugePressure> left{}; ///< Of each cylinder at the end of the row.
+};
+
+/// @brief Gas of one diver over one plan.
+struct Consumption {
+  DiverSupply supply;                   ///< What was asked.
+  std::optional<Minutes> stress_from{}; ///< Run time from which the stress rate counts.
+  std::vector<RowUse> rows{};           ///< One for each row of the plan.
+
+  /// @brief All that is breathed.
+  [[nodiscard]] Litres volume() const { return sum(&RowUse::volume); }
+  /// @brief All that no cylinder gives.
+  [[nodiscard]] Litres short_by() const { return sum(&RowUse::short_by); }
+  /// @brief Whether the cylinders give all that is breathed; no more than that.
+  [[nodiscard]] bool closes() const { return !first_short(); }
+  /// @brief The first row in which gas is missing.
+  [[nodiscard]] std::optional<std::size_t> first_short() const {
+    for (std::size_t j = 0; j < rows.size(); ++j)
+      if (rows[j].short_by > litres(0.0)) return j;
+    return {};
+  }
+  /// @brief All that one cylinder gives.
+  [[nodiscard]] Litres taken_from(std::size_t cylinder) const {
+    Litres total;
+    for (const RowUse& row : rows) total = total + row.taken[cylinder];
+    return total;
+  }
+  /// @brief What the gauge of one cylinder reads at the end.
+  [[nodiscard]] GaugePressure left_in(std::size_t cylinder) const {
+    return rows.empty() ? supply.cylinders[cylinder].pressure() : rows.back().left[cylinder];
+  }
+
+private:
+  [[nodiscard]] Litres sum(Litres RowUse::*part) const {
+    Litres total;
+    for (const RowUse& row : rows) total = total + row.*part;
+    return total;
+  }
+};
+
+namespace detail {
+
+inline void require_supply(const Plan& plan, const DiverSupply& supply) {
+  require_breathing("working", supply.rates.working);
+  require_breathing("resting", supply.rates.resting);
+  require_breathing("stress", supply.rates.stress);
+  if (supply.cylinders.size() > most_cylinders)
+    throw InvalidInput("cylinders", std::to_string(supply.cylinders.size()),
+                       "up to " + std::to_string(most_cylinders), "name those of one diver");
+  for (const Row& row : plan.rows) {
+    const auto holds = [&](const Cylinder& one) { return one.gas() == row.gas; };
+    if (std::any_of(supply.cylinders.begin(), supply.cylinders.end(), holds)) continue;
+    std::string gases;
+    for (const GasUse& use : plan.gas) {
+      if (!gases.empty()) gases += ", ";
+      gases += use.gas.spoken();
+    }
+    throw InvalidInput("cylinders", "given without one of " + row.gas.spoken(),
+                       "at least one for each gas that the plan breathes: " + gases,
+                       "add a cylinder of " + row.gas.spoken() + ", or plan without that gas");
+  }
+}
+
+/// @brief Bar-minutes of a row before and after a run time.
+[[nodiscard]] inline std::pair<double, double> parted_bar_minutes(const Row& row,
+                                                                  const Place& place, double at) {
+  const double begins = in_minutes(row.begins);
+  const double ends = in_minutes(row.ends);
+  const double from = place.pressure(in_metres(row.from));
+  const double to = place.pressure(in_metres(row.to));
+  const double whole = (ends - begins) * (from + to) / 2.0;
+  if (at <= begins) return {0.0, whole};
+  if (at >= ends) return {whole, 0.0};
+  const double between = from + (to - from) * (at - begins) / (ends - begins);
+  return {(at - begins) * (from + between) / 2.0, (ends - at) * (between + to) / 2.0};
+}
+
+/// @brief Cylinders as they empty.
+class Cellar {
+public:
+  explicit Cellar(const std::vector<Cylinder>& cylinders) : cylinders_(&cylinders) {
+    for (const Cylinder& one : cylinders) {
+      content_.push_back(one.content());
+      left_.push_back(one.pressure());
+    }
+  }
+
+  /// @brief Takes a row's volume from the cylinders of its gas, in their order.
+  /// @param floor What a cylinder does not give there: the pressure of the water around it.
+  void take(const Gas& gas, GaugePressure floor, RowUse& row) {
+    row.taken.assign(cylinders_->size(), litres(0.0));
+    row.short_by = row.volume;
+    for (std::size_t j = 0; j < cylinders_->size(); ++j) {
+      const Cylinder& one = (*cylinders_)[j];
+      if (!(one.gas() == gas) || !(row.short_by > litres(0.0))) continue;
+      const Litres usable = std::max(litres(0.0), content_[j] - one.content_at(floor));
+      row.taken[j] = std::min(usable, row.short_by);
+      row.short_by = row.short_by - row.taken[j];
+      if (!(row.taken[j] > litres(0.0))) continue;
+      content_[j] = content_[j] - row.taken[j];
+      left_[j] = std::min(left_[j], one.pressure_for(std::max(litres(0.0), content_[j])));
+    }
+    row.left = left_;
+  }
+
+private:
+  const std::vector<Cylinder>* cylinders_;
+  std::vector<Litres> content_;
+  std::vector<GaugePressure> left_;
+};
+
+} // namespace detail
+
+/// @brief What a diver breathes in each row of a plan, from which cylinder, and what is left.
+///
+/// The working rate counts until the bottom is left and the resting rate from then on; from
+/// `stress_from` on, the stress rate. A cylinder gives nothing below the pressure of the water at
+/// the deepest point of the row; the few bar that a first stage needs above it are not counted.
+/// Content is that at the cylinder's temperature: give the cylinders at the temperature of the
+/// water.
+/// @param plan        The dive.
+/// @param supply      The diver; a cylinder for each gas of the plan.
+/// @param stress_from Run time, 0 to that of the plan; nothing where all goes well.
+/// @throws InvalidInput for a rate out of range, a gas without a cylinder, more than 20 of them, or
+///         a run time out of range.
+[[nodiscard]] inline Consumption consumption(const Plan& plan, const DiverSupply& supply,
+                                             std::optional<Minutes> stress_from = {}) {
+  detail::require_supply(plan, supply);
+  if (stress_from)
+    detail::require_range("stress_from", in_minutes(*stress_from), 0.0, in_minutes(plan.run_time),
+                          "min", "give a run time of this plan");
+  Consumption result{.supply = supply, .stress_from = stress_from};
+  const Place place = plan.dive.environment.place();
+  detail::Cellar cellar(result.supply.cylinders);
+  const double stressed = in_minutes(stress_from.value_or(plan.run_time));
+  for (const Row& row : plan.rows) {
+    const auto [calm, hurried] = detail::parted_bar_minutes(row, place, stressed);
+    const bool working = row.ends <= plan.bottom_time;
+    RowUse use;
+    use.bar_minutes = calm + hurried;
+    use.volume = litres(calm * (working ? supply.rates.working : supply.rates.resting).base() +
+                        hurried * supply.rates.stress.base());
+    const double around = place.pressure(in_metres(std::max(row.from, row.to)));
+    cellar.take(row.gas, std::max(bar_gauge(0.0), gauge(bar(around))), use);
+    result.rows.push_back(std::move(use));
+  }
+  return result;
+}
+
+} // namespace upline

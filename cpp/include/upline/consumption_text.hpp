@@ -1,0 +1,123 @@
+#pragma once
+/// @file
+/// @brief Gas of one diver for reading: litres and what is left, row by row.
+
+#include <upline/consumption.hpp>
+#include <upline/detail/columns.hpp>
+#include <upline/detail/number.hpp>
+#include <upline/text.hpp>
+
+#include <algorithm>
+#include <cmath>
+#include <cstddef>
+#include <string>
+#include <utility>
+#include <vector>
+
+namespace upline {
+
+namespace detail {
+
+/// Gas that is needed, rounded up.
+[[nodiscard]] inline std::string needed_text(Litres volume, Units units) {
+  constexpr double slack = 1e-6; // keeps 3585.0000000001 from reading 3586
+  const double scale = units == Units::metric ? 1.0 : 10.0;
+  const double shown = std::ceil(in_litres(volume) / volume_unit(units) * scale - slack) / scale;
+  return fixed(std::max(0.0, shown), units == Units::metric ? 0 : 1);
+}
+
+/// Pressure that is there, rounded down.
+[[nodiscard]] inline std::string left_text(GaugePressure left, Units units) {
+  constexpr double slack = 1e-6;
+  const double shown = units == Units::metric ? in_bar_gauge(left) : in_psi_gauge(left);
+  return fixed(std::floor(shown + slack), 0);
+}
+
+[[nodiscard]] inline const char* pressure_name(Units units) {
+  return units == Units::metric ? "bar" : "psi";
+}
+
+/// A cylinder in words: "2 x 12 L of 18/45".
+[[nodiscard]] inline std::string cylinder_text(const Cylinder& one, Units units) {
+  const double each = in_water_litres(one.each()) / volume_unit(units);
+  const std::string count = one.joined() == 1 ? "" : std::to_string(one.joined()) + " x ";
+  return count + trimmed(each, units == Units::metric ? 1 : 3) + " " + volume_name(units) + " of " +
+         one.gas().spoken();
+}
+
+/// The mix of a cylinder, with its number where there are several of that mix.
+[[nodiscard]] inline std::string cylinder_label(const std::vector<Cylinder>& all, std::size_t j) {
+  const auto same = [&](const Cylinder& one) { return one.gas() == all[j].gas(); };
+  const auto here = all.begin() + static_cast<std::ptrdiff_t>(j);
+  std::string label = all[j].gas().spoken();
+  if (std::count_if(all.begin(), all.end(), same) > 1)
+    label += " (" + std::to_string(std::count_if(all.begin(), here, same) + 1) + ")";
+  return label;
+}
+
+/// Whether it closes, and if not from where on.
+[[nodiscard]] inline std::string closure_text(const Consumption& c, const Plan& plan) {
+  const Units units = plan.rules.units;
+  const auto first = c.first_short();
+  if (!first)
+    return "The cylinders give all that is breathed. Nothing is kept back in this: no reserve, no "
+           "sharing, no lost gas.";
+  const Row& row = plan.rows[*first];
+  return needed_text(c.short_by(), units) + " " + volume_name(units) + " are missing, first of " +
+         row.gas.spoken() + " between run times " + clock_text(in_minutes(row.begins)) + " and " +
+         clock_text(in_minutes(row.ends)) + " min. This dive does not close on what is carried.";
+}
+
+} // namespace detail
+
+/// @brief The rows as cells: a head, its units, then one line each; a column for each cylinder.
+[[nodiscard]] inline std::vector<std::vector<std::string>> consumption_table(const Consumption& c,
+                                                                             const Plan& plan) {
+  const Units units = plan.rules.units;
+  std::vector<std::vector<std::string>> lines{{"depth", "leave at", "breathe", "takes"},
+                                              {length_name(units), "min", "", volume_name(units)}};
+  for (std::size_t j = 0; j < c.supply.cylinders.size(); ++j) {
+    lines[0].push_back("left in " + detail::cylinder_label(c.supply.cylinders, j));
+    lines[1].emplace_back(detail::pressure_name(units));
+  }
+  for (std::size_t j = 0; j < c.rows.size(); ++j) {
+    const Row& row = plan.rows[j];
+    std::vector<std::string> line{detail::trimmed(depth_in(row.to, units), 1),
+                                  detail::clock_text(in_minutes(row.ends)), row.gas.spoken(),
+                                  detail::needed_text(c.rows[j].volume, units)};
+    for (const GaugePressure left : c.rows[j].left) line.push_back(detail::left_text(left, units));
+    lines.push_back(std::move(line));
+  }
+  return lines;
+}
+
+/// @brief The whole answer as text, with the caution that belongs under it.
+[[nodiscard]] inline std::string consumption_text(const Consumption& c, const Plan& plan) {
+  const Units units = plan.rules.units;
+  const auto rate = [&](BreathingRate r) {
+    return detail::trimmed(r.base() / volume_unit(units), 2);
+  };
+  std::string text = "Gas of " + (c.supply.name.empty() ? "the diver" : c.supply.name) + "\n\n";
+  const auto lines = consumption_table(c, plan);
+  std::vector<bool> stands_left(lines.front().size(), false);
+  stands_left[2] = true;
+  text += detail::aligned(lines, stands_left) + "\n";
+  for (std::size_t j = 0; j < c.supply.cylinders.size(); ++j) {
+    const Cylinder& one = c.supply.cylinders[j];
+    text += detail::cylinder_text(one, units) + ": " + detail::needed_text(c.taken_from(j), units) +
+            " " + volume_name(units) + " taken, " + detail::left_text(one.pressure(), units) +
+            " to " + detail::left_text(c.left_in(j), units) + " " + detail::pressure_name(units) +
+            "\n";
+  }
+  text += "\n" + detail::wrapped(detail::closure_text(c, plan), "", "");
+  std::string assumed = "Assumptions: real gas; " + rate(c.supply.rates.working) + " " +
+                        volume_name(units) + "/min until the bottom is left, " +
+                        rate(c.supply.rates.resting) + " from then on";
+  if (c.stress_from)
+    assumed += ", " + rate(c.supply.rates.stress) + " from run time " +
+               detail::clock_text(in_minutes(*c.stress_from)) + " on";
+  text += "\n" + detail::wrapped(assumed + ".", "", "");
+  return text + "\n" + detail::wrapped(schedule_foot, "", "");
+}
+
+} // namespace upline
