@@ -7,6 +7,7 @@
 #include <upline/environment.hpp>
 #include <upline/error.hpp>
 #include <upline/gas.hpp>
+#include <upline/schedule.hpp>
 #include <upline/state.hpp>
 #include <upline/units.hpp>
 
@@ -85,4 +86,16 @@ inline void require_profile(const Profile& profile) {
 }
 
 } // namespace detail
+
+/// @brief The path of a plan.
+[[nodiscard]] inline Profile profile_of(const Plan& plan) {
+  Profile profile{.environment = plan.dive.environment,
+                  .start = plan.dive.start,
+                  .bottom_left = plan.bottom_time};
+  for (const Row& row : plan.rows) profile.waypoints.push_back({row.begins, row.from, row.gas});
+  const Row& last = plan.rows.back();
+  profile.waypoints.push_back({last.ends, last.to, {}});
+  return profile;
+}
+
 } // namespace upline

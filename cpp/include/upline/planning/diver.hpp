@@ -3,7 +3,9 @@
 /// @brief Walks a dive: down, along its levels, and up rung by rung; keeps the legs it made.
 
 #include <upline/ascent.hpp>
+#include <upline/planning/bottom_gas.hpp>
 #include <upline/planning/leg.hpp>
+#include <upline/planning/no_ascent.hpp>
 #include <upline/planning/rounder.hpp>
 #include <upline/planning/start.hpp>
 #include <upline/planning/switches.hpp>
@@ -155,14 +157,7 @@ private:
   }
 
   void require_po2(const Gas& gas, double depth, const char* field) const {
-    const double limit = in_bar(rules_.max_po2) + in_bar(rules_.po2_tolerance);
-    const double po2 = gas.oxygen * place_.pressure(depth);
-    if (po2 <= limit + 1e-9) return;
-    throw InvalidInput(field,
-                       gas.text() + " at " + length_text(metres(depth)) + ", " + fixed(po2, 2) +
-                           " bar of oxygen",
-                       "up to " + trimmed(limit, 3) + " bar (max_po2 and po2_tolerance)",
-                       "use a leaner gas, stay shallower, or name a higher max_po2");
+    BottomGasCheck(dive_, rules_, place_).require(gas, depth, field);
   }
 
   // ---- up --------------------------------------------------------------------------------
@@ -237,7 +232,7 @@ private:
   void hold(LeaveTest& test, double next, double arrives, const Gas& arrives_on) {
     Tissues held = tissues_;
     const Wait wait = test.least_wait(held);
-    if (!wait.possible) throw_no_ascent(next, wait.compartment);
+    if (!wait.possible) throw no_wait_suffices(forbidden(next, wait.compartment));
     const double pause = clock_ - arrives;
     if (pause + wait.minutes == 0.0) return;
     double leaves = clock_ + wait.minutes;
@@ -261,6 +256,7 @@ private:
     double here = clock_ - arrives + wait.minutes;
     if (wait.minutes > 0.0) here = std::max(here, in_minutes(rules_.min_stop));
     double leaves = std::max(rounder_.departure(arrives, here), clock_);
+    const double shortest = leaves - arrives;
     constexpr int most_extensions = 1000;
     for (int extension = 0; extension <= most_extensions; ++extension) {
       held = tissues_;
@@ -268,18 +264,13 @@ private:
       if (test.passes(held)) return leaves;
       leaves += rounder_.resolution();
     }
-    throw_no_ascent(next, test.leader());
+    throw rounding_overshoots(forbidden(next, test.leader()), wait.minutes, shortest);
   }
 
-  [[noreturn]] void throw_no_ascent(double next, std::size_t compartment) const {
-    throw NoAscent(
-        "no wait at " + length_text(metres(depth_)) + " lets compartment " +
-        std::to_string(compartment + 1) + " (half-time " +
-        trimmed(set().nitrogen.half_time[compartment], 2) + " min) leave for " +
-        length_text(metres(next)) + " on " + gas_.text() + " with gradient factors " +
-        rules_.factors.text() +
-        ". Remedy: add rungs between the two depths, breathe a richer gas there, or shorten the "
-        "dive.");
+  [[nodiscard]] Forbidden forbidden(double next, std::size_t compartment) const {
+    return {depth_,      next,
+            compartment, set().nitrogen.half_time[compartment],
+            gas_,        rules_.factors.text()};
   }
 
   /// The ascent just tested, where it is made as it was tested.

@@ -2,10 +2,10 @@
 /// @file
 /// @brief Cautions about what is breathed: oxygen pressures and doses, density.
 /// @par Source
-/// Density 5.2 and 6.2 g/L: Anthony and Mitchell 2016 (from memory, to be confirmed). Oxygen:
-/// NOAA limits. 20 min on oxygen; 0.18 bar: common practice, no source.
+/// planning/thresholds.hpp. Oxygen: NOAA limits. 20 min on oxygen: common practice, no source.
 
 #include <upline/planning/account.hpp>
+#include <upline/planning/thresholds.hpp>
 #include <upline/schedule.hpp>
 
 #include <algorithm>
@@ -87,13 +87,12 @@ private:
   static constexpr double rounding = 1e-9;
 
   void check_lowest_po2() {
-    constexpr double low = 0.18;
     const Extreme& least = extremes_.lowest_po2;
     const double allowed = in_bar(rules_.min_po2);
     if (least.value < allowed - rounding)
       list_.add(CautionCode::low_po2, Severity::refuses, least, allowed);
-    else if (least.value < low)
-      list_.add(CautionCode::low_po2, Severity::caution, least, low);
+    else if (least.value < little_po2)
+      list_.add(CautionCode::low_po2, Severity::caution, least, little_po2);
   }
 
   void check_po2(const Leg& leg, const Gas& bottom_gas, Severity too_rich) {
@@ -121,6 +120,9 @@ private:
       list_.add(CautionCode::cns, Severity::refuses, cns, full);
     else if (cns > much)
       list_.add(CautionCode::cns, Severity::caution, cns, much);
+    const double plain_sum = dose_.cns_total_without_recovery;
+    if (plain_sum > full && cns <= full)
+      list_.add(CautionCode::cns_without_recovery, Severity::caution, plain_sum, full);
     if (dose_.day_share > full)
       list_.add(CautionCode::oxygen_day, Severity::caution, dose_.day_share, full);
     constexpr double rich = 1.4;
@@ -132,13 +134,11 @@ private:
   }
 
   void check_density() {
-    constexpr double recommended = 5.2;
-    constexpr double highest = 6.2;
     const Extreme& densest = extremes_.highest_density;
-    if (densest.value > highest)
-      list_.add(CautionCode::density, Severity::refuses, densest, highest);
-    else if (densest.value > recommended)
-      list_.add(CautionCode::density, Severity::caution, densest, recommended);
+    if (densest.value > highest_density)
+      list_.add(CautionCode::density, Severity::refuses, densest, highest_density);
+    else if (densest.value > recommended_density)
+      list_.add(CautionCode::density, Severity::caution, densest, recommended_density);
   }
 
   const std::vector<Leg>& legs_;
