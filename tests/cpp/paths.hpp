@@ -42,24 +42,35 @@ inline upline::Rules drawn_rules(std::mt19937& random) {
   return rules;
 }
 
-/// The path of a plan, with the moment at which the bottom is left.
-inline upline::Profile profile_of(const upline::Plan& plan) {
-  upline::Profile profile;
-  profile.environment = plan.dive.environment;
-  profile.start = plan.dive.start;
-  profile.bottom_left = plan.bottom_time;
-  profile.waypoints.push_back({upline::Minutes(), upline::Depth(), plan.rows.front().gas});
-  for (std::size_t j = 0; j < plan.rows.size(); ++j) {
-    std::optional<upline::Gas> next;
-    if (j + 1 < plan.rows.size()) next = plan.rows[j + 1].gas;
-    profile.waypoints.push_back({plan.rows[j].ends, plan.rows[j].to, next});
+/// Nothing where no wait brings the diver up.
+inline std::optional<upline::Plan> plan_if_any(const upline::Dive& dive,
+                                               const upline::Rules& rules) {
+  try {
+    return upline::plan(dive, rules);
+  } catch (const upline::NoAscent&) {
+    return {};
   }
-  return profile;
 }
 
-/// The same as a recorder writes it: every second and at each corner, nobody said what they mean.
+/// So many drawn plans that have to wait somewhere. Dives that no wait brings up are passed over.
+inline std::vector<upline::Plan> drawn_plans(unsigned seed, std::size_t count,
+                                             upline::Rounding rounding = upline::Rounding::exact) {
+  std::mt19937 random(seed);
+  std::vector<upline::Plan> plans;
+  while (plans.size() < count) {
+    const upline::Dive dive = drawn_dive(random);
+    upline::Rules rules = drawn_rules(random);
+    rules.rounding = rounding;
+    const auto made = plan_if_any(dive, rules);
+    if (made && !made->stops.empty()) plans.push_back(*made);
+  }
+  return plans;
+}
+
+/// The path of a plan as a recorder writes it: every second and at each corner, nobody said what
+/// they mean.
 inline upline::Profile log_of(const upline::Plan& plan) {
-  upline::Profile log = profile_of(plan);
+  upline::Profile log = upline::profile_of(plan);
   log.bottom_left.reset();
   log.waypoints.resize(1);
   for (const upline::Row& row : plan.rows) {
@@ -99,6 +110,15 @@ inline upline::Table table_of(const upline::Plan& plan) {
     table.gases.push_back({one.to, one.depth.base()});
   for (const upline::Stop& stop : plan.stops)
     table.rows.push_back({stop.depth.base(), stop.minutes_at_depth().base(), {}, {}});
+  return table;
+}
+
+/// The same as run times of leaving.
+inline upline::Table leave_table_of(const upline::Plan& plan) {
+  upline::Table table = table_of(plan);
+  table.minutes = upline::MinutesMean::leave_at;
+  for (std::size_t j = 0; j < table.rows.size(); ++j)
+    table.rows[j] = {table.rows[j].depth, {}, plan.stops[j].departs.base(), {}};
   return table;
 }
 

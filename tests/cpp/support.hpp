@@ -128,16 +128,18 @@ inline upline::Rules quince_rules() {
   return rules;
 }
 
-inline std::vector<const upline::Caution*> cautions_of(const upline::Plan& plan,
-                                                       upline::CautionCode code) {
+/// Of a plan or a replay.
+template <class Result>
+std::vector<const upline::Caution*> cautions_of(const Result& result, upline::CautionCode code) {
   std::vector<const upline::Caution*> found;
-  for (const upline::Caution& caution : plan.cautions)
+  for (const upline::Caution& caution : result.cautions)
     if (caution.code == code) found.push_back(&caution);
   return found;
 }
 
-inline const upline::Caution* caution_of(const upline::Plan& plan, upline::CautionCode code) {
-  const auto found = cautions_of(plan, code);
+template <class Result>
+const upline::Caution* caution_of(const Result& result, upline::CautionCode code) {
+  const auto found = cautions_of(result, code);
   return found.empty() ? nullptr : found.front();
 }
 

@@ -51,20 +51,16 @@ bool some_addition(Table& table, std::size_t row, int units, const Rules& rules)
 
 TEST_SUITE("check") {
   TEST_CASE("an exact plan's own table is satisfied, and the pair it was made for on its front") {
-    std::mt19937 random(81);
-    int waited = 0;
     double margins = 0.0;
     double highs = 0.0;
-    for (int j = 0; j < 25; ++j) {
-      CAPTURE(j);
-      const Plan made = plan(support::drawn_dive(random), support::drawn_rules(random));
-      if (made.stops.empty()) continue;
-      ++waited;
+    for (const Plan& made : support::drawn_plans(81, 60)) {
+      CAPTURE(made.dive.levels.front().depth.base());
       const Check found = check(table_of(made), made.rules);
       CHECK(found.verdict.verdict == Verdict::satisfies);
       margins = std::max(margins, std::abs(found.verdict.readings.front().margin));
       CHECK(off(found.replay.margin(), found.verdict.readings.front().margin) <= 1e-9);
       CHECK(found.repair.missing == minutes(0.0));
+      CHECK(found.findings.empty());
       const double low = made.rules.factors.low();
       const auto own = std::find_if(found.pairs.begin(), found.pairs.end(),
                                     [&](const FactorPair& one) { return one.low == low; });
@@ -73,35 +69,31 @@ TEST_SUITE("check") {
       CHECK(std::is_sorted(found.pairs.begin(), found.pairs.end(),
                            [](const FactorPair& x, const FactorPair& y) { return x.low < y.low; }));
     }
-    CHECK(waited >= 20);
     CHECK(margins <= 1e-9);
     CHECK(highs <= 1e-7);
   }
 
   TEST_CASE("a little taken from any waited stop fails it, and the repair gives it back") {
-    std::mt19937 random(82);
     int cut = 0;
-    for (int j = 0; j < 25; ++j) {
-      const Plan made = plan(support::drawn_dive(random), support::drawn_rules(random));
+    for (const Plan& made : support::drawn_plans(82, 40)) {
       const Table whole = table_of(made);
       for (std::size_t row = 0; row < whole.rows.size(); ++row) {
         if (!made.stops[row].held_by) continue;
-        CAPTURE(j);
+        CAPTURE(made.dive.levels.front().depth.base());
         CAPTURE(row);
         Table table = whole;
         const double taken = std::min(0.1, *table.rows[row].minutes);
         table.rows[row].minutes = *table.rows[row].minutes - taken;
         ++cut;
         CHECK_FALSE(satisfies(table, made.rules));
-        if (j % 5 != 0) continue; // the repair takes longer
-        const Repair repair = check(table, made.rules).repair;
+        const Repair repair = check_cell(table, made.rules).check.repair;
         REQUIRE(repair.missing.has_value());
         const double grid = repair.grid.base();
         CHECK(repair.missing->base() <= grid * std::ceil(taken / grid - 1e-9) + 1e-9);
         CHECK(satisfies(repaired(table, repair), made.rules));
       }
     }
-    CHECK(cut >= 100);
+    CHECK(cut >= 200);
   }
 
   TEST_CASE("a hand-cut table without a first stop that is needed") {
@@ -208,11 +200,7 @@ TEST_SUITE("check") {
   TEST_CASE("minutes added to a row of run times move those after it as well") {
     Rules rules = factors_40_80();
     rules.rounding = Rounding::departure;
-    const Plan made = plan(support::quince(), rules);
-    Table table = table_of(made);
-    table.minutes = MinutesMean::leave_at;
-    for (std::size_t j = 0; j < table.rows.size(); ++j)
-      table.rows[j] = {table.rows[j].depth, {}, made.stops[j].departs.base(), {}};
+    const Table table = support::leave_table_of(plan(support::quince(), rules));
     CHECK(satisfies(table, rules));
     for (const std::size_t row : {std::size_t{1}, std::size_t{4}, table.rows.size() - 1}) {
       CAPTURE(row);
@@ -231,20 +219,77 @@ TEST_SUITE("check") {
     }
   }
 
-  TEST_CASE("of a card the worst cell comes first") {
-    std::vector<Table> cells;
-    for (const double last : {20.0, 5.0, 40.0, 12.0}) {
-      cells.push_back(hand_cut());
-      cells.back().rows.insert(cells.back().rows.begin(), {27.0, 2.0, {}, {}});
-      cells.back().rows.back().minutes = last;
+  TEST_CASE("a stop that is lacking is put in at a rung of the ladder of the rules") {
+    const Table table = hand_cut(); // beyond the line on the way from 57 to 24 m
+    Rules rules = factors_40_80();
+    for (const double rung : {25.0, 26.5, 29.0}) {
+      CAPTURE(rung);
+      rules.ladder.rungs = {metres(3.0), metres(6.0), metres(12.0), metres(rung), metres(40.0)};
+      const Repair repair = check(table, rules).repair;
+      REQUIRE(repair.missing.has_value());
+      REQUIRE(repair.new_stops.size() == 1);
+      CHECK(repair.new_stops[0].depth == metres(rung));
+      CHECK(satisfies(repaired(table, repair), rules));
     }
-    const auto judged = check_card(cells, factors_40_80());
-    std::vector<std::size_t> order;
-    for (const auto& one : judged) order.push_back(one.first);
-    CHECK(order == std::vector<std::size_t>{1, 3, 0, 2});
-    for (const auto& [cell, found] : judged)
-      CHECK(found.readings[found.governing].margin ==
-            verdict(cells[cell], factors_40_80()).readings.front().margin);
+    rules.ladder.rungs = {metres(3.0), metres(6.0), metres(12.0)}; // none there
+    const Check none = check(table, rules);
+    CHECK_FALSE(none.repair.missing.has_value());
+    CHECK(support::holds(text_of(none), "nor stops put between them at the rungs"));
+  }
+
+  TEST_CASE("the text says of what the minutes are the least") {
+    const Rules rules = factors_40_80();
+    Table table = hand_cut();
+    CHECK(support::holds(text_of(check(table, rules)), "(no fewer suffice at these stops)"));
+    for (TableRow& row : table.rows) row.minutes = 0.0; // more than can be tried
+    const Check found = check(table, rules);
+    REQUIRE(found.repair.missing.has_value());
+    REQUIRE_FALSE(found.repair.minimal());
+    CHECK(found.repair.at_least < *found.repair.missing);
+    CHECK(support::holds(text_of(found), "min are missing at most (at these stops at least "));
+    const bool bound = std::any_of(found.consequences.begin(), found.consequences.end(),
+                                   [](const Consequence& one) { return !one.minimal; });
+    CHECK(bound);
+    CHECK(support::holds(text_of(found), ", at most "));
+  }
+
+  TEST_CASE("a gas without a depth is taken up where a plan takes it up") {
+    std::mt19937 random(84);
+    int switches = 0;
+    const auto compare = [&](const Dive& dive, const Rules& rules) {
+      const auto made = support::plan_if_any(dive, rules);
+      if (!made || made->stops.empty()) return;
+      Table told = table_of(*made); // each gas with the depth at which the plan takes it up
+      Table untold = told;
+      untold.gases.clear();
+      for (const GasChoice& one : dive.gases) {
+        untold.gases.push_back({one.gas, {}});
+        if (one.switch_depth) untold.gases.back().depth = one.switch_depth->base();
+      }
+      CHECK(verdict(untold, rules).readings.front().margin ==
+            verdict(told, rules).readings.front().margin);
+      CHECK(verdict(untold, rules).readings.front().surfacing_fraction ==
+            verdict(told, rules).readings.front().surfacing_fraction);
+      switches += static_cast<int>(made->switches.size());
+    };
+    for (int j = 0; j < 30; ++j) {
+      Dive dive = support::drawn_dive(random);
+      const Rules rules = support::drawn_rules(random);
+      compare(dive, rules);
+      // A depth that another gas was given is not its own; one no richer is left alone.
+      dive = support::single_level(45.0, 30.0, {"25", "50@6", "O2"});
+      dive.gases[1].switch_depth = metres(j % 2 == 0 ? 6.0 : 9.0);
+      compare(dive, rules);
+      dive = support::single_level(30.0, 40.0, {"25", "60", "40"});
+      dive.gases[1].switch_depth = metres(15.0);
+      Rules shallow = rules; // 40 % qualifies at 12 m, where 60 % is breathed already
+      shallow.ladder.rungs = {metres(3.0), metres(6.0), metres(9.0), metres(12.0)};
+      compare(dive, shallow);
+      const auto made = support::plan_if_any(dive, shallow);
+      REQUIRE(made.has_value());
+      CHECK(made->switches.size() == 1);
+    }
+    CHECK(switches >= 60);
   }
 }
 

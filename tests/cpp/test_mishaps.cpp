@@ -2,11 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
-#include <initializer_list>
 #include <limits>
 #include <optional>
-#include <random>
-#include <string>
 #include <utility>
 #include <vector>
 
@@ -125,30 +122,6 @@ DiveMade with(DiveMade dive, const Consequence& one) {
   return dive;
 }
 
-// ---- tables with something wrong ---------------------------------------------------------------
-
-Table doctored(std::initializer_list<std::pair<double, double>> rows) {
-  Table table = plain_table(
-      57.0, 25.0, {{Gas::parse("18/45"), {}}, {Gas::parse("50"), 21.0}, {Gas::parse("O2"), 6.0}});
-  for (const auto& [depth, time] : rows) table.rows.push_back({depth, time, {}, {}});
-  return table;
-}
-
-Table sound() {
-  return doctored({{27, 1}, {24, 2}, {21, 2}, {18, 2}, {15, 3}, {12, 4}, {9, 6}, {6, 21}});
-}
-
-std::vector<Finding> findings_of(const Table& table) {
-  return check(table, factors_40_80()).findings;
-}
-
-/// The only finding there is.
-Finding finding_of(const Table& table) {
-  const std::vector<Finding> found = findings_of(table);
-  REQUIRE(found.size() == 1);
-  return found.front();
-}
-
 TEST_SUITE("mishaps") {
   TEST_CASE("each mishap is the dive that it says") {
     for (const bool leave_at : {false, true}) {
@@ -232,117 +205,6 @@ TEST_SUITE("mishaps") {
     REQUIRE(one != found.consequences.end());
     CHECK(one->margin < 0.0);
     CHECK(one->missing.value_or(minutes(0.0)) >= minutes(1.0));
-  }
-}
-
-TEST_SUITE("proofreading") {
-  TEST_CASE("every oddity put into a sound table is found, with what was meant") {
-    CHECK(findings_of(sound()).empty());
-    const auto expect = [](const Table& table, Oddity oddity, std::size_t row, double value,
-                           std::optional<double> proposed) {
-      const Finding found = finding_of(table);
-      CAPTURE(static_cast<int>(oddity));
-      CHECK(found.oddity == oddity);
-      CHECK(found.row == row);
-      CHECK(off(found.value, value) <= 1e-9);
-      REQUIRE(found.proposed.has_value() == proposed.has_value());
-      if (proposed) CHECK(off(*found.proposed, *proposed) <= 1e-9);
-    };
-    Table table = sound();
-    table.rows[1].depth = 42.0; // digits of 24
-    expect(table, Oddity::order, 1, 42.0, 24.0);
-    table = sound();
-    table.rows[0].depth = 72.0;
-    expect(table, Oddity::not_above_bottom, 0, 72.0, 27.0);
-    table = sound();
-    table.rows[3].depth = 17.0;
-    expect(table, Oddity::depth_off_grid, 3, 17.0, 18.0);
-    table = sound();
-    table.rows.erase(table.rows.begin() + 4);
-    expect(table, Oddity::row_missing, 4, 12.0, 15.0);
-    table = sound();
-    table.gases[1].depth = 22.0;
-    expect(table, Oddity::switch_off_rows, detail::no_row, 22.0, {});
-    table = sound();
-    table.rows[5].minutes = 41.0;
-    expect(table, Oddity::minutes_off, 5, 41.0, 4.0);
-    table = sound();
-    table.rows[7].minutes = 21.0;
-    table.gases[2].depth = 9.0;
-    expect(table, Oddity::gas_too_rich, 6, 1.01325 + 0.9, 6.0);
-    table = plain_table(57.0, 25.0, {{Gas::parse("10/50"), {}}});
-    for (const auto& [depth, time] : {std::pair(9.0, 20.0), {6.0, 30.0}, {3.0, 60.0}})
-      table.rows.push_back({depth, time, {}, {}});
-    expect(table, Oddity::gas_too_lean, 2, 0.1 * (1.01325 + 0.3), {});
-  }
-
-  TEST_CASE("run times that fall and columns that disagree are found") {
-    Table table = table_of(as_written(true));
-    CHECK(findings_of(table).empty());
-    table.rows[5].leave_at = 14.0; // digits of 41
-    Finding found = finding_of(table);
-    CHECK(found.oddity == Oddity::run_time_falls);
-    CHECK(found.row == 5);
-    CHECK(found.proposed == 41.0);
-    // Both columns: minutes with the travel to the stop.
-    table = table_of(as_written(true));
-    double left = 25.0;
-    for (TableRow& row : table.rows) {
-      row.minutes = *row.leave_at - left;
-      left = *row.leave_at;
-    }
-    CHECK(findings_of(table).empty());
-    const Table both = table;
-    table.rows[7].minutes = 12.0; // digits of 21
-    table.minutes = MinutesMean::leave_at;
-    found = finding_of(table);
-    CHECK(found.oddity == Oddity::times_disagree);
-    CHECK(found.row == 7);
-    CHECK_FALSE(found.in_run_time);
-    CHECK(found.proposed == 21.0);
-    table = both;
-    table.rows[4].leave_at = 39.0; // 37
-    found = finding_of(table);
-    CHECK(found.oddity == Oddity::times_disagree);
-    CHECK(found.row == 4);
-    CHECK(found.in_run_time);
-    CHECK(found.proposed == 37.0);
-  }
-
-  TEST_CASE("nothing is odd about rounded plans") {
-    std::mt19937 random(91);
-    int passed = 0;
-    for (int j = 0; j < 10; ++j) {
-      CAPTURE(j);
-      const Dive dive = support::drawn_dive(random);
-      Rules rules = support::drawn_rules(random);
-      for (const Rounding rounding : {Rounding::departure, Rounding::duration}) {
-        rules.rounding = rounding;
-        const Plan made = plan(dive, rules);
-        if (made.stops.empty()) continue;
-        Table table = support::table_of(made);
-        if (rounding == Rounding::departure)
-          for (std::size_t k = 0; k < table.rows.size(); ++k) {
-            table.minutes = MinutesMean::leave_at;
-            table.rows[k].leave_at = made.stops[k].departs.base();
-            table.rows[k].minutes = made.stops[k].stay.base(); // with travel
-          }
-        const Check found = check(table, rules);
-        CHECK(found.verdict.verdict == Verdict::satisfies);
-        for (const Finding& one : found.findings) {
-          // A rung passed without a wait is a row that is not there, and so is a switch made on
-          // passing it: both are said, and true.
-          const bool off_rows = one.oddity == Oddity::switch_off_rows;
-          REQUIRE((off_rows || one.oddity == Oddity::row_missing));
-          const double there = off_rows ? one.value : one.proposed.value();
-          CHECK(std::none_of(made.stops.begin(), made.stops.end(), [&](const Stop& stop) {
-            return off(stop.depth.base(), there) <= 1e-9;
-          }));
-          ++passed;
-        }
-      }
-    }
-    CHECK(passed <= 8); // of 20 tables
   }
 }
 

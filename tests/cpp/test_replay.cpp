@@ -15,6 +15,7 @@ namespace {
 
 using namespace upline;
 using support::bare_rules;
+using support::caution_of;
 using support::holds;
 using support::off;
 
@@ -24,12 +25,6 @@ Profile path(const std::vector<std::pair<double, double>>& points, const Gas& ga
   for (const auto& [at, depth] : points) profile.waypoints.push_back({minutes(at), metres(depth)});
   profile.waypoints.front().gas = gas;
   return profile;
-}
-
-const Caution* caution_in(const Replay& r, CautionCode code) {
-  const auto found = std::find_if(r.cautions.begin(), r.cautions.end(),
-                                  [&](const Caution& one) { return one.code == code; });
-  return found == r.cautions.end() ? nullptr : &*found;
 }
 
 /// A way up that nobody planned: crawls, rushes, stretches down again, stops too short.
@@ -64,16 +59,11 @@ Profile careless(std::mt19937& random) {
 
 TEST_SUITE("replay") {
   TEST_CASE("an exact plan lies on its own line and has its own anchor") {
-    std::mt19937 random(71);
-    int waited = 0;
     double worst = 0.0;
     double anchors = 0.0;
     double fractions = 0.0;
-    for (int j = 0; j < 60; ++j) {
-      const Plan made = plan(support::drawn_dive(random), support::drawn_rules(random));
-      if (made.stops.empty()) continue;
-      ++waited;
-      const Replay r = replay(support::profile_of(made), made.rules);
+    for (const Plan& made : support::drawn_plans(71, 60)) {
+      const Replay r = replay(profile_of(made), made.rules);
       worst = std::max(worst, std::abs(r.margin()));
       fractions = std::max(fractions, off(r.surfacing_fraction, made.surfacing_fraction));
       CHECK(r.surfacing_compartment == made.surfacing_compartment);
@@ -83,21 +73,17 @@ TEST_SUITE("replay") {
       CHECK(off(r.run_time.base(), made.run_time.base()) <= 1e-9);
       CHECK(off(r.oxygen.cns, made.oxygen.cns) <= 1e-12);
       CHECK(r.notes.empty());
-      CHECK(caution_in(r, CautionCode::limit_exceeded) == nullptr);
+      CHECK(caution_of(r, CautionCode::limit_exceeded) == nullptr);
     }
-    CHECK(waited >= 50);
     CHECK(worst <= 1e-9);
     CHECK(anchors <= 1e-9);
     CHECK(fractions <= 1e-12);
   }
 
   TEST_CASE("a log of every second has the same anchor without being told the bottom time") {
-    std::mt19937 random(72);
     double anchors = 0.0;
     double margins = 0.0;
-    for (int j = 0; j < 6; ++j) {
-      const Plan made = plan(support::drawn_dive(random), support::drawn_rules(random));
-      if (made.stops.empty()) continue;
+    for (const Plan& made : support::drawn_plans(72, 6)) {
       const Replay r = replay(support::log_of(made), made.rules);
       REQUIRE(r.anchor.has_value());
       anchors = std::max(anchors, off(r.anchor->base(), made.anchor.value().base()));
@@ -136,7 +122,7 @@ TEST_SUITE("replay") {
                off(row.ends.base(), r.tightest.at.base()) <= 1e-3;
       });
       broken += r.margin() < -1e-3 ? 1 : 0;
-      const Caution* caution = caution_in(r, CautionCode::limit_exceeded);
+      const Caution* caution = caution_of(r, CautionCode::limit_exceeded);
       REQUIRE((caution != nullptr) == (r.margin() < -1e-9));
       if (caution == nullptr) continue;
       CHECK(off(caution->value, -r.margin()) <= 1e-15);
@@ -179,7 +165,7 @@ TEST_SUITE("replay") {
 
   TEST_CASE("the load of a stop names the two compartments nearest to the line at the next") {
     const Plan made = plan(support::quince(), support::quince_rules());
-    const Replay r = replay(support::profile_of(made), made.rules);
+    const Replay r = replay(profile_of(made), made.rules);
     REQUIRE(r.stops.size() == made.stops.size());
     const LimitLine line{r.rules.factors, r.anchor.value().base()};
     for (std::size_t j = 0; j < r.stops.size(); ++j) {
@@ -192,10 +178,7 @@ TEST_SUITE("replay") {
       const bool last = j + 1 == r.stops.size();
       const double depth = last ? 0.0 : made.stops[j + 1].depth.base();
       const Minutes arrives = last ? made.run_time : made.stops[j + 1].arrives;
-      support::LongWalk walk(compartment_set(r.rules.model), Place{}, support::start_of(made));
-      for (const Row& row : made.rows)
-        if (row.ends <= arrives)
-          walk.move(row.gas, row.from.base(), row.to.base(), (row.ends - row.begins).base());
+      const support::LongWalk walk = support::Sampler(r).tissues_at(arrives.base());
       std::array<std::pair<double, std::size_t>, compartment_count> margins;
       for (std::size_t i = 0; i < compartment_count; ++i)
         margins[i] = {
@@ -214,7 +197,7 @@ TEST_SUITE("replay") {
     const Rules rules = bare_rules(0.4, 0.8);
     const auto severity = [&](const Profile& profile, CautionCode code) {
       const Replay r = replay(profile, rules);
-      const Caution* caution = caution_in(r, code);
+      const Caution* caution = caution_of(r, code);
       REQUIRE(caution != nullptr);
       return caution->severity;
     };

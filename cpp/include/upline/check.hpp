@@ -90,43 +90,72 @@ inline void keep_plausible(std::vector<ReadingVerdict>& readings) {
   return profile;
 }
 
-[[nodiscard]] inline std::vector<FollowedRow>
-followed_rows(const Judge& judge, const LimitLine& line, const Repair& repair) {
-  const TableReader& reader = judge.reader();
-  const Change nothing;
-  Follower diver(reader, judge.set(), judge.rates(), nothing);
-  diver.reach_and_leave_bottom();
-  std::vector<FollowedRow> rows;
-  const auto arrived = [&] {
-    if (rows.empty()) return;
-    const TwoLeaders leaders =
-        leaders_at(diver.walk(), diver.walk().tissues(), line, diver.walk().depth_now());
-    rows.back().controlling = leaders.first;
-    rows.back().runner_up = leaders.second;
-  };
-  for (std::size_t j = 0; j < reader.stops().size(); ++j) {
-    diver.travel_to(j);
-    arrived();
-    FollowedRow row{.row = j, .depth = metres(reader.stops()[j].depth)};
-    row.arrives = minutes(diver.walk().clock());
-    row.arrives_on = diver.gas();
-    diver.stay_at(j);
-    row.departs = minutes(diver.walk().clock());
-    row.gas = diver.gas();
-    row.po2 = row.gas.oxygen * reader.place().pressure(reader.stops()[j].depth);
-    if (j < repair.added.size()) row.added = minutes(repair.added[j]);
-    rows.push_back(row);
+/// A stop as it was made: how many legs were walked when it was reached and when it was left, and
+/// what was breathed then.
+struct Visit {
+  std::size_t reached = 0;
+  std::size_t left = 0;
+  Gas arrives_on{};
+  Gas gas{};
+};
+
+/// A table followed once, for everything that is said of its rows.
+class FollowedTable {
+public:
+  explicit FollowedTable(const Judge& judge)
+      : reader_(judge.reader()), diver_(followed(judge)), line_(judge.line_of(diver_)) {}
+
+  [[nodiscard]] const Follower& diver() const { return diver_; }
+
+  [[nodiscard]] std::vector<FollowedRow> rows() const {
+    std::vector<FollowedRow> rows;
+    for (std::size_t j = 0; j < visits_.size(); ++j) rows.push_back(row(j));
+    return rows;
   }
-  diver.surface();
-  arrived();
-  return rows;
-}
+
+private:
+  /// Notes its stops; they are told of on reaching and on leaving.
+  [[nodiscard]] Follower followed(const Judge& judge) {
+    bool reaching = true;
+    return judge.follow({}, [&](const Follower& diver) {
+      const std::size_t legs = diver.walk().legs().size();
+      if (reaching) visits_.push_back({legs, legs, diver.gas(), {}});
+      visits_.back().left = legs;
+      visits_.back().gas = diver.gas();
+      reaching = !reaching;
+    });
+  }
+
+  [[nodiscard]] FollowedRow row(std::size_t j) const {
+    const std::vector<Leg>& legs = diver_.walk().legs();
+    const Visit& visit = visits_[j];
+    const double depth = reader_.stops()[j].depth;
+    const Leg& next = legs[(j + 1 < visits_.size() ? visits_[j + 1].reached : legs.size()) - 1];
+    const TwoLeaders leaders = leaders_at(diver_.walk(), next.after, line_, next.to);
+    return {.row = j,
+            .depth = metres(depth),
+            .arrives = minutes(legs[visit.reached - 1].ends),
+            .departs = minutes(legs[visit.left - 1].ends),
+            .arrives_on = visit.arrives_on,
+            .gas = visit.gas,
+            .po2 = visit.gas.oxygen * reader_.place().pressure(depth),
+            .controlling = leaders.first,
+            .runner_up = leaders.second};
+  }
+
+  const TableReader& reader_;
+  std::vector<Visit> visits_; // before the diver, who fills it
+  Follower diver_;
+  LimitLine line_;
+};
 
 } // namespace detail
 
 /// @brief The verdict alone: every plausible reading judged.
 /// @param table What is written.
-/// @param rules Factors, model, rates, oxygen limits; rounding and ladder are not used.
+/// @param rules Factors, model, rates, oxygen limits. The ladder says where a gas without a depth
+/// is
+///              taken up, and where check() may put in a stop. Rounding is not used.
 /// @throws InvalidInput for a table that lacks a number, with the row named.
 [[nodiscard]] inline TableVerdict verdict(const Table& table, const Rules& rules) {
   detail::require_rules(rules);
@@ -143,41 +172,47 @@ followed_rows(const Judge& judge, const LimitLine& line, const Repair& repair) {
   return result;
 }
 
-/// @brief The verdict, and what lies behind it under the reading with the least margin.
-/// @throws InvalidInput as verdict() does.
-[[nodiscard]] inline Check check(Table table, const Rules& rules) {
-  TableVerdict over_all = verdict(table, rules);
-  const Reading reading = over_all.readings[over_all.governing].reading;
-  const detail::TableReader reader(table, reading, rules);
-  const detail::Judge judge(reader, rules.factors);
-  const detail::Change nothing;
-  const detail::Follower diver = judge.follow(nothing);
-  Check result{.rules = rules, .replay = replay(detail::profile_of(reader, diver), rules)};
-  constexpr int most_trials = 30'000;
-  result.repair = detail::RepairSearch(judge, nothing, most_trials).find();
-  result.rows = detail::followed_rows(judge, judge.line_of(diver), result.repair);
-  result.pairs = detail::PairSearch(reader).front(rules.factors.low());
-  result.consequences = detail::MishapTrial(judge).all();
-  result.findings = detail::Proofreader(reader).findings();
+namespace detail {
+
+/// All but what is altered on trial: pairs and consequences.
+[[nodiscard]] inline Check checked(const Judge& judge, TableVerdict over_all, int most_trials) {
+  const TableReader& reader = judge.reader();
+  const FollowedTable followed(judge);
+  Check result{.rules = reader.rules(),
+               .replay = replay(profile_of(reader, followed.diver()), reader.rules())};
+  result.repair = RepairSearch(judge, {}, most_trials).find();
+  result.rows = followed.rows();
+  for (std::size_t j = 0; j < result.rows.size(); ++j)
+    result.rows[j].added = minutes(result.repair.added[j]);
+  result.findings = Proofreader(reader, result.rows).findings();
   result.verdict = std::move(over_all);
-  result.table = std::move(table);
+  result.table = reader.table();
   result.version = version;
   return result;
 }
 
-/// @brief Checks the cells of a card; the one with the least margin comes first.
-/// @return Positions in `cells`, with their verdicts.
+} // namespace detail
+
+/// @brief The verdict, and what lies behind it under the reading with the least margin.
 /// @throws InvalidInput as verdict() does.
-[[nodiscard]] inline std::vector<std::pair<std::size_t, TableVerdict>>
-check_card(const std::vector<Table>& cells, const Rules& rules) {
-  std::vector<std::pair<std::size_t, TableVerdict>> judged;
-  judged.reserve(cells.size());
-  for (std::size_t j = 0; j < cells.size(); ++j) judged.emplace_back(j, verdict(cells[j], rules));
-  std::stable_sort(judged.begin(), judged.end(), [](const auto& x, const auto& y) {
-    return x.second.readings[x.second.governing].margin <
-           y.second.readings[y.second.governing].margin;
-  });
-  return judged;
+[[nodiscard]] inline Check check(const Table& table, const Rules& rules) {
+  TableVerdict over_all = verdict(table, rules);
+  const detail::TableReader reader(table, over_all.readings[over_all.governing].reading, rules);
+  const detail::Judge judge(reader, rules.factors);
+  constexpr int most_trials = 100'000;
+  Check result = detail::checked(judge, std::move(over_all), most_trials);
+  result.pairs = detail::PairSearch(reader).front(rules.factors.low());
+  result.consequences = detail::MishapTrial(judge).all();
+  return result;
+}
+
+/// @brief What is odd in the numbers of a table, under the reading with the least margin.
+/// @throws InvalidInput as verdict() does.
+[[nodiscard]] inline std::vector<Finding> proofread(const Table& table, const Rules& rules) {
+  const TableVerdict over_all = verdict(table, rules);
+  const detail::TableReader reader(table, over_all.readings[over_all.governing].reading, rules);
+  const detail::Judge judge(reader, rules.factors);
+  return detail::Proofreader(reader, detail::FollowedTable(judge).rows()).findings();
 }
 
 } // namespace upline

@@ -68,13 +68,23 @@ public:
   }
 
   [[nodiscard]] std::string readings() const {
-    constexpr std::size_t few = 6;
-    const bool all = readings_().size() <= few;
     std::string text;
-    if (!all) text += wrapped(how_many(), "  ", "    ");
+    const std::string many = how_many();
+    if (!many.empty()) text += wrapped(many, "  ", "    ");
     for (const ReadingVerdict& one : readings_())
-      if (all || is_shown(one)) text += wrapped(reading(one), "  ", "    ");
+      if (many.empty() || is_shown(one)) text += wrapped(reading(one), "  ", "    ");
     return text;
+  }
+
+  /// How many readings were tried and which are shown; empty where all are.
+  [[nodiscard]] std::string how_many() const {
+    constexpr std::size_t few = 6;
+    if (readings_().size() <= few) return "";
+    const auto count = std::count_if(readings_().begin(), readings_().end(),
+                                     [](const ReadingVerdict& one) { return one.satisfies; });
+    return std::to_string(readings_().size()) + " readings were tried, " + std::to_string(count) +
+           " of them satisfy " + pair_ +
+           ". Shown: the usual one, those that differ from it in one answer, and the strictest.";
   }
 
   // ---- what lies behind it ---------------------------------------------------------------
@@ -102,24 +112,25 @@ public:
   [[nodiscard]] std::string repair() const {
     const Repair& r = c_.repair;
     if (!r.missing)
-      return "No minutes added to its rows, nor stops put between them, make it satisfy " + pair_ +
-             ".";
+      return "No minutes added to its rows, nor stops put between them at the rungs of the ladder, "
+             "make it satisfy " +
+             pair_ + ".";
     if (!(*r.missing > Minutes())) return "No minutes are missing.";
     std::string text =
-        clock_text(in_minutes(*r.missing)) + " min are missing" +
-        (r.minimal() ? " (no fewer suffice)"
-                     : " at most (at least " + clock_text(in_minutes(r.at_least)) + ")") +
+        span(*r.missing) + " are missing" +
+        (r.minimal() ? " (no fewer suffice at these stops)"
+                     : " at most (at these stops at least " + span(r.at_least) + ")") +
         ":";
     for (const NewStop& stop : r.new_stops)
       text += item(text) + "a new stop at " + depth_text(stop.depth, units_) + " of " +
-              clock_text(in_minutes(stop.minutes));
+              span(stop.minutes);
     for (std::size_t j = 0; j < r.added.size(); ++j)
       if (r.added[j] > 0.0)
-        text += item(text) + clock_text(r.added[j]) + " more at " +
+        text += item(text) + span(minutes(r.added[j])) + " more at " +
                 trimmed(c_.table.rows[j].depth, 2) + " " + length_name(units_);
     text += ".";
     if (r.at_last_stop)
-      text += " At the last stop alone: " + clock_text(in_minutes(*r.at_last_stop)) + " min.";
+      text += " At the last stop alone: " + span(*r.at_last_stop) + ".";
     else
       text += " At the last stop alone no addition suffices.";
     return text;
@@ -179,13 +190,7 @@ private:
   [[nodiscard]] const ReadingVerdict& governing() const {
     return readings_()[c_.verdict.governing];
   }
-  [[nodiscard]] std::string how_many() const {
-    const auto count = std::count_if(readings_().begin(), readings_().end(),
-                                     [](const ReadingVerdict& one) { return one.satisfies; });
-    return std::to_string(readings_().size()) + " readings were tried, " + std::to_string(count) +
-           " of them satisfy " + pair_ +
-           ". Shown: the usual one, those that differ from it in one answer, and the strictest.";
-  }
+  [[nodiscard]] static std::string span(Minutes x) { return duration_text(in_minutes(x)); }
   [[nodiscard]] bool is_shown(const ReadingVerdict& one) const {
     const Reading& usual = readings_().front().reading;
     return one.reading == usual || one.reading == governing().reading ||
@@ -277,7 +282,8 @@ private:
   [[nodiscard]] static std::string missing(const Consequence& one) {
     if (!one.missing) return ", no addition to the other rows suffices";
     if (!(*one.missing > Minutes())) return ", nothing missing";
-    return ", " + clock_text(in_minutes(*one.missing)) + " min missing";
+    return (one.minimal ? ", " : ", at most ") + clock_text(in_minutes(*one.missing)) +
+           " min missing";
   }
   [[nodiscard]] static std::string bullets(const std::vector<std::string>& lines) {
     std::string text;

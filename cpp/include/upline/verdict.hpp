@@ -56,7 +56,7 @@ struct FollowedRow {
 
 /// @brief A stop that a table lacks.
 struct NewStop {
-  Depth depth{};              ///< In the table's own steps.
+  Depth depth{};              ///< A rung of the ladder.
   Minutes minutes{};          ///< At it.
   std::size_t before_row = 0; ///< It comes before this row, from 0; the number of rows: last.
 };
@@ -65,7 +65,8 @@ struct NewStop {
 struct Repair {
   Minutes grid{};                        ///< Of the table's own numbers; additions are multiples.
   std::optional<Minutes> missing{};      ///< In all, 0 if none; nothing: no addition suffices.
-  Minutes at_least{};                    ///< Shown: nothing less suffices.
+  Minutes at_least{};                    ///< Shown: nothing less suffices at these stops, the
+                                         ///< table's and `new_stops`.
   std::vector<double> added{};           ///< To each row [min].
   std::vector<NewStop> new_stops{};      ///< Where minutes at the rows alone cannot suffice.
   std::optional<Minutes> at_last_stop{}; ///< If all is added to the last row, where that suffices.
@@ -102,6 +103,7 @@ struct Consequence {
   double margin = 0.0;              ///< The least of all [bar].
   std::optional<Minutes> missing{}; ///< To be added to the rows that are made; nothing: no
                                     ///< addition suffices.
+  bool minimal = false;             ///< Whether that is shown to be the least at these stops.
 };
 
 /// @brief What is odd about a table.
@@ -109,13 +111,13 @@ enum class Oddity {
   times_disagree,   ///< Minutes and run times of leaving do not fit together.
   order,            ///< A stop is not shallower than the one before.
   not_above_bottom, ///< A stop is not above the bottom.
-  run_time_falls,   ///< A run time is not later than the one before.
+  run_time_falls,   ///< A run time is out of order.
   gas_too_rich,     ///< A gas is breathed beyond its oxygen limit.
-  switch_off_rows,  ///< A gas is taken up where the table has no row.
+  switch_off_rows,  ///< A gas is taken up where neither a row nor a rung of the ladder is.
   gas_too_lean,     ///< A gas is breathed with too little oxygen.
   depth_off_grid,   ///< A depth does not stand in the steps of its neighbours.
-  row_missing,      ///< A step between two rows is twice the others.
-  minutes_off       ///< A number of minutes does not go with its neighbours.
+  row_missing,      ///< A step between two rows is twice the others, and beyond the limit line.
+  minutes_off       ///< Minutes, or a run time, do not go with their neighbours.
 };
 
 /// @brief One oddity, with the number that would mend it where there is one.
@@ -124,7 +126,7 @@ struct Finding {
   std::size_t row = 0;              ///< From 0; the largest number: not at a row.
   double value = 0.0;               ///< As written: depth, minutes, run time, or po2 [bar].
   std::optional<double> proposed{}; ///< In the unit of `value`; of a gas: its deepest depth.
-  bool in_run_time = false;         ///< For times_disagree: it is the run time that is off.
+  bool in_run_time = false;         ///< It is the run time that is off, not the minutes.
   Gas gas{};                        ///< For a gas.
 };
 

@@ -17,13 +17,14 @@ namespace upline::detail {
 /// @brief Tries one mishap after another.
 class MishapTrial {
 public:
-  explicit MishapTrial(const Judge& judge) : judge_(judge) {}
+  explicit MishapTrial(const Judge& judge)
+      : judge_(judge), few_trials_(std::min(600, all_trials / most_mishaps())) {}
 
   /// @brief All of them, the tightest first.
   [[nodiscard]] std::vector<Consequence> all() {
     const std::vector<StopPlan>& stops = judge_.reader().stops();
     for (std::size_t j = 0; j < stops.size(); ++j) {
-      try_one({Mishap::row_left_out, j}, [&](Change& c) { c.left_out = j; });
+      leave_out(j);
       try_one({Mishap::minute_short, j, 1.0}, [&](Change& c) {
         c.cut_row = j;
         c.cut = 1.0;
@@ -42,6 +43,18 @@ public:
   }
 
 private:
+  static constexpr int all_trials = 40'000; // beyond them the minutes of each are a bound
+
+  [[nodiscard]] int most_mishaps() const {
+    return static_cast<int>(2 * judge_.reader().stops().size()) + 20;
+  }
+
+  void leave_out(std::size_t j) {
+    TableReader without = judge_.reader();
+    without.leave_out(j);
+    add({Mishap::row_left_out, j}, Judge(without, judge_.factors()), {});
+  }
+
   void try_switch(std::size_t j) {
     const auto late = [j](double minutes) {
       return [j, minutes](Change& c) {
@@ -55,18 +68,24 @@ private:
   }
 
   template <class Alter>
-  void try_one(Consequence consequence, Alter&& alter) {
+  void try_one(const Consequence& consequence, Alter&& alter) {
     Change change;
     alter(change);
-    const Follower diver = judge_.follow(change);
-    consequence.surfacing_fraction = judge_.surfacing_fraction(diver);
-    consequence.margin = -judge_.tightest(diver, judge_.line_of(diver)).excess;
-    constexpr int few_trials = 300; // beyond them the minutes are a bound
-    consequence.missing = RepairSearch(judge_, change, few_trials).find().missing;
+    add(consequence, judge_, change);
+  }
+
+  void add(Consequence consequence, const Judge& judge, const Change& change) {
+    const Follower diver = judge.follow(change);
+    consequence.surfacing_fraction = judge.surfacing_fraction(diver);
+    consequence.margin = -judge.tightest(diver, judge.line_of(diver)).excess;
+    const Repair repair = RepairSearch(judge, change, few_trials_).find();
+    consequence.missing = repair.missing;
+    consequence.minimal = repair.minimal();
     found_.push_back(consequence);
   }
 
   const Judge& judge_;
+  int few_trials_;
   std::vector<Consequence> found_;
 };
 

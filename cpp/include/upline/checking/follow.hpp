@@ -5,6 +5,7 @@
 #include <upline/checking/readings.hpp>
 #include <upline/ladder.hpp>
 #include <upline/planning/start.hpp>
+#include <upline/planning/switches.hpp>
 #include <upline/replaying/walk.hpp>
 
 #include <algorithm>
@@ -20,10 +21,10 @@ namespace upline::detail {
 
 inline constexpr std::size_t no_row = static_cast<std::size_t>(-1);
 
-/// @brief What a diver does otherwise than the table says. Rows are those of the table, from 0.
+/// @brief What a diver does otherwise than the table says. Rows are those of the table, from 0; one
+/// that is not made at all is left out by the reader.
 struct Change {
   std::vector<double> added{};     ///< Minutes more at each stop followed; empty: none.
-  std::size_t left_out = no_row;   ///< A row not made.
   std::size_t cut_row = no_row;    ///< A row left early, by
   double cut = 0.0;                ///< so many minutes.
   std::size_t switch_row = no_row; ///< The row whose switch comes late, by
@@ -93,6 +94,12 @@ public:
     return environment;
   }
 
+  /// @brief The rungs of the rules, or the usual ones of the system in which the table is read.
+  [[nodiscard]] Ladder ladder() const {
+    if (reading_.units == rules_.units) return rules_.ladder;
+    return reading_.units == Units::metric ? Ladder{} : Rules::imperial(rules_.factors).ladder;
+  }
+
   /// @brief Puts in a stop that the table lacks, before another.
   void insert(std::size_t before, double depth) {
     stops_.insert(stops_.begin() + static_cast<std::ptrdiff_t>(before), {depth, no_row, {}});
@@ -115,16 +122,41 @@ private:
       stops_[j].takes = named;
       in_use = *named;
     }
-    for (std::size_t j = 1; j < table_.gases.size(); ++j) {
-      const TableGas& one = table_.gases[j];
-      if (named_in_rows(one.gas)) continue;
-      if (one.depth)
-        take_at(*one.depth * unit_, one.gas);
-      else if (!gases_in_rows_)
-        take_by_rule(one.gas);
+    SwitchList list;
+    for (std::size_t j = 1; j < table_.gases.size(); ++j)
+      if (!named_in_rows(table_.gases[j].gas)) place_one(table_.gases[j], list);
+    std::stable_sort(list.made.begin(), list.made.end(),
+                     [](const Switch& x, const Switch& y) { return x.depth > y.depth; });
+    SwitchRule::drop_leaner(bottom_gas(), list);
+    for (const Switch& one : list.made) take_at(one.depth, one.gas);
+  }
+
+  /// By the rule of a plan where no depth is given and no row names a gas.
+  void place_one(const TableGas& one, SwitchList& list) const {
+    if (one.depth) {
+      const double depth = std::min(*one.depth * unit_, bottom_);
+      list.made.push_back({depth, one.gas, true, depth});
+    } else if (!gases_in_rows_ && one.gas.oxygen > bottom_gas().oxygen) {
+      const auto depth = SwitchRule(rules_, place_).deepest(one.gas, rungs_and_rows(), given());
+      if (depth) list.made.push_back({*depth, one.gas, false, *depth});
     }
-    std::stable_sort(passings_.begin(), passings_.end(),
-                     [](const Passing& x, const Passing& y) { return x.depth > y.depth; });
+  }
+
+  /// Where a gas may be taken up: at the rungs of a plan, and at the rows as they stand [m].
+  [[nodiscard]] std::vector<double> rungs_and_rows() const {
+    std::vector<double> depths = rungs_between(ladder(), bottom_, 0.0);
+    for (const StopPlan& stop : stops_)
+      if (stop.depth < bottom_) depths.push_back(stop.depth);
+    std::sort(depths.begin(), depths.end(), std::greater<>());
+    return depths;
+  }
+
+  /// Depths at which the table itself says that a gas is taken up [m].
+  [[nodiscard]] std::vector<double> given() const {
+    std::vector<double> depths;
+    for (std::size_t j = 1; j < table_.gases.size(); ++j)
+      if (table_.gases[j].depth) depths.push_back(*table_.gases[j].depth * unit_);
+    return depths;
   }
 
   [[nodiscard]] bool named_in_rows(const Gas& gas) const {
@@ -139,28 +171,7 @@ private:
     if (stop != stops_.end())
       stop->takes = gas;
     else
-      passings_.push_back({std::min(depth, bottom_), gas});
-  }
-
-  /// The deepest rung or row at which it is within the oxygen limit, as in a plan.
-  void take_by_rule(const Gas& gas) {
-    if (gas.oxygen <= bottom_gas().oxygen) return;
-    const double limit = in_bar(rules_.max_deco_po2) + in_bar(rules_.po2_tolerance) + 1e-9;
-    const double surface = std::min(place_.surface, standard_surface_pressure);
-    std::vector<double> depths = rungs_between(ladder(), bottom_, 0.0);
-    for (const StopPlan& stop : stops_) depths.push_back(stop.depth);
-    std::sort(depths.begin(), depths.end(), std::greater<>());
-    for (const double depth : depths)
-      if (depth < bottom_ && gas.oxygen * (surface + depth * place_.per_metre) <= limit) {
-        take_at(depth, gas);
-        return;
-      }
-  }
-
-  /// The rungs of the rules, or the usual ones of the system in which the table is read.
-  [[nodiscard]] Ladder ladder() const {
-    if (reading_.units == rules_.units) return rules_.ladder;
-    return reading_.units == Units::metric ? Ladder{} : Rules::imperial(rules_.factors).ladder;
+      passings_.push_back({depth, gas});
   }
 
   const Table& table_;
@@ -202,23 +213,17 @@ public:
     first_leg_ = walk_.legs().size();
   }
 
-  /// @brief Up to a stop, and through its stay.
-  void make_stop(std::size_t j) {
-    travel_to(j);
-    stay_at(j);
-  }
-
+  /// @brief Up to a stop.
   void travel_to(std::size_t j) {
     const StopPlan& stop = reader_->stops()[j];
-    if (is_left_out(stop)) return;
     const double begins = walk_.clock();
     go_to(stop.depth);
     travel_ += walk_.clock() - begins;
   }
 
+  /// @brief Through the stay at it.
   void stay_at(std::size_t j) {
     const StopPlan& stop = reader_->stops()[j];
-    if (is_left_out(stop)) return;
     const double pause = stop.takes ? take_up(stop) : 0.0;
     double stay = change_->added_at(j);
     if (stop.written()) stay += minutes_at(stop.row, pause);
@@ -239,6 +244,9 @@ public:
       go_to(0.0);
   }
 
+  /// @brief Forgets the legs walked so far, so that a copy costs little; their sums stay.
+  void forget_legs() { walk_.forget(); }
+
   [[nodiscard]] const Walk& walk() const { return walk_; }
   [[nodiscard]] std::size_t first_leg() const { return first_leg_; } ///< That leaves the bottom.
   [[nodiscard]] const Gas& gas() const { return gas_; }              ///< In use.
@@ -247,10 +255,6 @@ public:
   [[nodiscard]] bool short_of_time() const { return short_; }
 
 private:
-  [[nodiscard]] bool is_left_out(const StopPlan& stop) const {
-    return stop.written() && stop.row == change_->left_out;
-  }
-
   /// Minutes at a row's depth, with the pause on the old gas.
   [[nodiscard]] double minutes_at(std::size_t row, double pause) const {
     const double number = reader_->number(row);

@@ -7,6 +7,7 @@
 #include <upline/replaying/tightness.hpp>
 
 #include <cstddef>
+#include <utility>
 
 namespace upline::detail {
 
@@ -19,9 +20,20 @@ public:
 
   /// @brief The whole table, followed.
   [[nodiscard]] Follower follow(const Change& change) const {
+    return follow(change, [](const Follower&) {});
+  }
+
+  /// @brief The same; `look` sees the diver on reaching and on leaving each stop.
+  template <class Look>
+  [[nodiscard]] Follower follow(const Change& change, Look&& look) const {
     Follower diver(reader_, set_, rates_, change);
     diver.reach_and_leave_bottom();
-    for (std::size_t j = 0; j < reader_.stops().size(); ++j) diver.make_stop(j);
+    for (std::size_t j = 0; j < reader_.stops().size(); ++j) {
+      diver.travel_to(j);
+      look(std::as_const(diver));
+      diver.stay_at(j);
+      look(std::as_const(diver));
+    }
     diver.surface();
     return diver;
   }

@@ -115,12 +115,11 @@ public:
     switch (f_.oddity) {
     case Oddity::times_disagree:
       return row + ": the " + (f_.in_run_time ? "run time " : "minutes ") + value() +
-             " and its neighbours do not add up" + meant() + ".";
-    case Oddity::order: return row + " is not shallower than the row before" + meant() + ".";
-    case Oddity::not_above_bottom: return row + " is not above the bottom" + meant() + ".";
+             " and its neighbours do not add up" + meant();
+    case Oddity::order: return row + " is not shallower than the row before" + meant();
+    case Oddity::not_above_bottom: return row + " is not above the bottom" + meant();
     case Oddity::run_time_falls:
-      return row + ": the run time " + value() + " is not later than the one before" + meant() +
-             ".";
+      return row + ": the run time " + value() + " is out of order" + meant();
     case Oddity::gas_too_rich:
       return f_.gas.spoken() + " reaches " + fixed(f_.value, 2) + " bar of oxygen at " +
              (at_a_row ? row : "the bottom or on the way up") + ": it may be breathed from " +
@@ -132,13 +131,14 @@ public:
       return f_.gas.spoken() + " has " + fixed(f_.value, 3) + " bar of oxygen at " + row +
              ": too little to breathe.";
     case Oddity::depth_off_grid:
-      return row + " does not stand in the steps of its neighbours" + meant() + ".";
+      return row + " does not stand in the steps of its neighbours" + meant();
     case Oddity::row_missing:
       return "Between " + row_text(table_, f_.row - 1, units_) + " and " + row +
              " a step is left out: is a row at " + trimmed(f_.proposed.value_or(0.0), 1) + " " +
              length_name(units_) + " missing?";
     case Oddity::minutes_off:
-      return row + ": " + value() + " min does not go with its neighbours" + meant() + ".";
+      return row + ": " + (f_.in_run_time ? "the run time " + value() : value() + " min") +
+             " does not go with its neighbours" + meant();
     }
     return "";
   }
@@ -146,7 +146,7 @@ public:
 private:
   [[nodiscard]] std::string value() const { return trimmed(f_.value, 2); }
   [[nodiscard]] std::string meant() const {
-    return f_.proposed ? "; " + trimmed(*f_.proposed, 2) + " meant?" : std::string();
+    return f_.proposed ? "; " + trimmed(*f_.proposed, 2) + " meant?" : std::string(".");
   }
   const Finding& f_;
   const Table& table_;

@@ -6,6 +6,8 @@
 /// no source.
 
 #include <upline/checking/follow.hpp>
+#include <upline/checking/run_times.hpp>
+#include <upline/planning/audit.hpp>
 #include <upline/verdict.hpp>
 
 #include <algorithm>
@@ -18,25 +20,17 @@
 
 namespace upline::detail {
 
-/// @brief The number with its last two digits in the other order; nothing for one digit.
-[[nodiscard]] inline std::optional<double> digits_swapped(double x) {
-  if (x < 10.0 || x != std::floor(x)) return {};
-  const double last = std::fmod(x, 10.0);
-  const double tens = std::fmod(std::floor(x / 10.0), 10.0);
-  return std::floor(x / 100.0) * 100.0 + last * 10.0 + tens;
-}
-
 /// @brief Proofreads one table under one reading.
 class Proofreader {
 public:
-  explicit Proofreader(const TableReader& reader)
-      : reader_(reader), rows_(reader.table().rows), step_(usual_step()) {}
+  /// @param followed The rows as they are followed: a step that keeps the line lacks no row.
+  Proofreader(const TableReader& reader, const std::vector<FollowedRow>& followed)
+      : reader_(reader), rows_(reader.table().rows), followed_(followed), step_(usual_step()) {}
 
   [[nodiscard]] std::vector<Finding> findings() {
     check_order();
     check_steps();
-    check_run_times();
-    check_both_columns();
+    if (!check_both_columns()) check_run_times();
     check_minutes();
     check_gases();
     return std::move(found_);
@@ -72,8 +66,8 @@ private:
 
   /// What was meant instead of a depth: digits in the other order, or the next step.
   [[nodiscard]] std::optional<double> depth_meant(std::size_t j) const {
-    const auto swapped = digits_swapped(rows_[j].depth);
-    if (swapped && fits(j, *swapped)) return swapped;
+    for (const double exchanged : digits_exchanged(rows_[j].depth))
+      if (fits(j, exchanged)) return exchanged;
     if (step_ > 0.0) {
       const double by_step = j > 0 ? depth_above(j) - step_ : depth(j + 1) + step_;
       if (fits(j, by_step)) return by_step;
@@ -99,7 +93,7 @@ private:
     if (!(step_ > 0.0)) return;
     for (std::size_t j = 1; j < rows_.size(); ++j) {
       const double step = rows_[j - 1].depth - rows_[j].depth;
-      if (step == 2.0 * step_)
+      if (step == 2.0 * step_ && breaks_the_line(j))
         add({Oddity::row_missing, j, rows_[j].depth, rows_[j].depth + step_});
       const bool next_off = j + 1 < rows_.size() && rows_[j].depth - rows_[j + 1].depth != step_;
       const bool skips =
@@ -111,18 +105,56 @@ private:
 
   // ---- times -----------------------------------------------------------------------------
 
+  /// The passage to a row, as it stands.
+  [[nodiscard]] bool breaks_the_line(std::size_t j) const {
+    return followed_[j - 1].controlling.value < -audit_tolerance;
+  }
+
   void check_run_times() {
-    double last = reader_.table().bottom_time;
-    for (std::size_t j = 0; j < rows_.size(); ++j) {
-      if (!rows_[j].leave_at && reader_.reading().minutes != MinutesMean::leave_at) return;
-      const double now = *number_of(rows_[j], MinutesMean::leave_at);
-      if (now <= last) {
-        const auto swapped = digits_swapped(now);
-        const bool helps = swapped && *swapped > last;
-        add({Oddity::run_time_falls, j, now, helps ? swapped : std::nullopt, true});
-      }
-      last = std::max(last, now);
+    if (!has_run_times()) {
+      // Too many minutes to be stays, and run times but for one of them.
+      if (const auto slip =
+              all_beyond_bottom_time() ? SlipSearch(run_times()).find() : std::nullopt;
+          slip && slip->meant)
+        add_run_time(Oddity::run_time_falls, *slip);
+      return;
     }
+    const RunTimes times = run_times();
+    if (const auto slip = SlipSearch(times).find()) {
+      add_run_time(times.rise() ? Oddity::minutes_off : Oddity::run_time_falls, *slip);
+      return;
+    }
+    double last = times.bottom_left;
+    for (std::size_t j = 0; j < rows_.size(); ++j) {
+      if (times.leave[j] <= last) add_run_time(Oddity::run_time_falls, {j, {}});
+      last = std::max(last, times.leave[j]);
+    }
+  }
+
+  void add_run_time(Oddity oddity, const RunTimeSlip& slip) {
+    add({oddity, slip.row, *number_of(rows_[slip.row], MinutesMean::leave_at), slip.meant, true});
+  }
+
+  [[nodiscard]] bool has_run_times() const {
+    return reader_.reading().minutes == MinutesMean::leave_at ||
+           std::all_of(rows_.begin(), rows_.end(),
+                       [](const TableRow& row) { return row.leave_at.has_value(); });
+  }
+  [[nodiscard]] bool all_beyond_bottom_time() const {
+    return rows_.size() >= 3 && std::all_of(rows_.begin(), rows_.end(), [&](const TableRow& row) {
+             return row.minutes && !row.leave_at && *row.minutes > reader_.table().bottom_time;
+           });
+  }
+
+  [[nodiscard]] RunTimes run_times() const {
+    RunTimes times;
+    times.bottom_left = reader_.table().bottom_time;
+    for (std::size_t j = 0; j < rows_.size(); ++j) {
+      times.leave.push_back(*number_of(rows_[j], MinutesMean::leave_at));
+      times.travel.push_back(travel(j));
+      times.switches.push_back(reader_.stops()[j].takes.has_value());
+    }
+    return times;
   }
 
   /// Minutes from leaving one row to leaving the next, beside the minutes written.
@@ -140,9 +172,10 @@ private:
     return minutes;
   }
 
-  void check_both_columns() {
+  /// Whether something disagrees.
+  bool check_both_columns() {
     for (const TableRow& row : rows_)
-      if (!row.minutes || !row.leave_at) return;
+      if (!row.minutes || !row.leave_at) return false;
     constexpr double rounding = 1.0; // either column may be in whole minutes
     const auto off = [&](bool with_travel) {
       std::vector<std::size_t> rows;
@@ -160,13 +193,19 @@ private:
       // A wrong run time is wrong the other way at the next row.
       const bool run_time = k + 1 < wrong.size() && wrong[k + 1] == j + 1 &&
                             std::abs(by + disagreement(j + 1, with_travel)) <= 2.0 * rounding;
-      if (run_time) {
-        add({Oddity::times_disagree, j, *rows_[j].leave_at, *rows_[j].leave_at - by, true});
-        ++k;
-      } else {
-        add({Oddity::times_disagree, j, *rows_[j].minutes, *rows_[j].minutes + by});
-      }
+      const double written = run_time ? *rows_[j].leave_at : *rows_[j].minutes;
+      add({Oddity::times_disagree, j, written,
+           exchanged_near(written, run_time ? written - by : written + by), run_time});
+      k += run_time ? 1 : 0;
     }
+    return !wrong.empty();
+  }
+
+  /// The number meant, known to a minute: its digits in another order if that comes so near.
+  [[nodiscard]] static double exchanged_near(double written, double about) {
+    for (const double exchanged : digits_exchanged(written))
+      if (std::abs(exchanged - about) <= 1.0) return exchanged;
+    return about;
   }
 
   /// On one gas a shallower stop is not much shorter than a deeper one.
@@ -179,9 +218,11 @@ private:
       const bool after_wrong = off != no_row && off + 1 == j;
       const std::optional<double> before = after_wrong ? std::nullopt : neighbour(j, -1);
       const std::optional<double> after = neighbour(j, 1);
-      const bool long_one = after && now > 1.5 * *after + 1.0 && (!before || *before <= *after);
+      constexpr double rounding = 1.0 + 1e-6; // either may have been rounded up by a minute
+      const bool long_one =
+          after && now > 1.5 * *after + rounding && (!before || *before <= *after);
       const bool short_one =
-          before && now < *before - 1.0 && (!after || now < *after) && now < 0.67 * *before;
+          before && now < *before - rounding && (!after || now < *after) && now < 0.67 * *before;
       if (!long_one && !short_one) continue;
       off = j;
       add({Oddity::minutes_off, j, now, minutes_meant(now, before, after)});
@@ -205,11 +246,11 @@ private:
   minutes_meant(double x, const std::optional<double>& before, const std::optional<double>& after) {
     const double low = before.value_or(0.0);
     const double high = after.value_or(1e9);
-    const auto swapped = digits_swapped(x);
-    for (const std::optional<double>& candidate :
-         {swapped, std::optional(std::fmod(x, 10.0)), std::optional(std::floor(x / 10.0))})
-      if (candidate && *candidate != x && *candidate >= std::max(low, 1.0) && *candidate <= high)
-        return candidate;
+    std::vector<double> candidates = digits_exchanged(x);
+    candidates.push_back(std::fmod(x, 10.0));
+    candidates.push_back(std::floor(x / 10.0));
+    for (const double candidate : candidates)
+      if (candidate != x && candidate >= std::max(low, 1.0) && candidate <= high) return candidate;
     return {};
   }
 
@@ -231,6 +272,7 @@ private:
     }
     for (const Passing& passing : reader_.passings()) {
       check_rich(passing.gas, no_row, passing.depth, in_bar(rules.max_deco_po2));
+      if (is_rung(passing.depth)) continue; // a rung that asks for no wait has no row
       add({Oddity::switch_off_rows,
            no_row,
            passing.depth / reader_.unit(),
@@ -238,6 +280,12 @@ private:
            false,
            passing.gas});
     }
+  }
+
+  [[nodiscard]] bool is_rung(double depth) const {
+    const std::vector<double> rungs = rungs_between(reader_.ladder(), reader_.bottom(), 0.0);
+    return std::any_of(rungs.begin(), rungs.end(),
+                       [&](double rung) { return std::abs(rung - depth) <= same_depth; });
   }
 
   void check_rich(const Gas& gas, std::size_t row, double depth, double limit) {
@@ -252,6 +300,7 @@ private:
 
   const TableReader& reader_;
   const std::vector<TableRow>& rows_;
+  const std::vector<FollowedRow>& followed_;
   double step_;
   std::vector<Finding> found_;
 };

@@ -37,11 +37,12 @@ public:
   /// @param most_trials Stops tried before the least addition is given as a bound.
   RepairSearch(const Judge& judge, Change change, int most_trials)
       : reader_(judge.reader()), judge_(reader_, judge.factors()), change_(std::move(change)),
-        grid_(grid_of(reader_)), trials_left_(most_trials), start_(follower()) {
+        grid_(grid_of(reader_)), trials_left_(most_trials),
+        start_(reader_, judge_.set(), judge_.rates(), change_) {
     clear();
     line_ = judge_.line_of(judge_.follow(change_)); // of the dive, whatever is added
-    reader_.leave_out(change_.left_out);
-    clear();
+    start_.reach_and_leave_bottom();
+    start_.forget_legs();
   }
   RepairSearch(const RepairSearch&) = delete; // its judge looks at its own reader
   RepairSearch& operator=(const RepairSearch&) = delete;
@@ -69,15 +70,8 @@ private:
   static constexpr int most_new_stops = 40;
 
   [[nodiscard]] std::size_t stops() const { return reader_.stops().size(); }
-  [[nodiscard]] Follower follower() const {
-    return {reader_, judge_.set(), judge_.rates(), change_};
-  }
-  /// About to leave the bottom with nothing added.
-  void clear() {
-    change_.added.assign(stops(), 0.0);
-    start_ = follower();
-    start_.reach_and_leave_bottom();
-  }
+  /// Nothing added.
+  void clear() { change_.added.assign(stops(), 0.0); }
   void set(std::size_t stop, int units) { change_.added[stop] = units * grid_; }
 
   [[nodiscard]] bool suffices() const { return judge_.within(judge_.follow(change_), line_); }
@@ -95,6 +89,20 @@ private:
                            .breach({{first, legs.size(), line_}});
     if (!found) return {};
     return found->depth;
+  }
+
+  /// Whether they go beyond it at all: what does is nearly always beyond it at the end of a leg.
+  [[nodiscard]] bool breaks(const Follower& now, const Follower& before) const {
+    const std::vector<Leg>& legs = now.walk().legs();
+    for (std::size_t j = before.walk().legs().size(); j < legs.size(); ++j)
+      if (legs[j].to > 0.0 && beyond(legs[j].after, legs[j].to)) return true;
+    return breach(now, before).has_value();
+  }
+
+  [[nodiscard]] bool beyond(const Tissues& tissues, double depth) const {
+    Lanes<double> amounts;
+    excess(judge_.set(), tissues, line_.factor_at(depth), reader_.place().pressure(depth), amounts);
+    return *std::max_element(amounts.begin(), amounts.end()) > audit_tolerance;
   }
 
   /// Through the stay at a stop, and on to the next or the surface.
@@ -130,12 +138,14 @@ private:
     else
       diver.travel_to(0);
     if (const auto depth = breach(diver, start_)) return std::pair(std::size_t{0}, *depth);
+    diver.forget_legs();
     for (std::size_t j = 0; j < stops(); ++j) {
       const auto units = least_units(diver, j);
       set(j, units.value_or(0));
       const Follower next = passed(diver, j);
       if (!units) return std::pair(j + 1, breach(next, diver).value_or(0.0));
       diver = next;
+      diver.forget_legs();
     }
     return {};
   }
@@ -144,7 +154,7 @@ private:
   [[nodiscard]] std::optional<int> least_units(const Follower& at_stop, std::size_t j) {
     const auto passes = [&](int units) {
       set(j, units);
-      return !breach(passed(at_stop, j), at_stop);
+      return !breaks(passed(at_stop, j), at_stop);
     };
     if (passes(0)) return 0;
     int high = 1;
@@ -160,17 +170,16 @@ private:
     return high;
   }
 
-  /// The rung next below a depth, in the table's own steps or else the ladder's.
+  /// The rung of the ladder next below a depth, between two stops.
   [[nodiscard]] std::optional<double> rung_below(double depth, std::size_t before) const {
     const std::vector<StopPlan>& all = reader_.stops();
     const double deeper = before > 0 ? all[before - 1].depth : reader_.bottom();
     const double shallower = before < all.size() ? all[before].depth : 0.0;
-    const double step = reader_.reading().units == Units::metric
-                            ? in_metres(reader_.rules().ladder.spacing)
-                            : 10.0 * metres_per_foot;
-    const double rung = step * (std::floor(depth / step + 1e-6) + 1.0);
-    if (rung < deeper - same_depth && rung > shallower + same_depth) return rung;
-    return {};
+    constexpr double at_a_rung = 1e-6; // [m]; a breach found there asks for the next deeper one
+    const std::vector<double> rungs =
+        rungs_between(reader_.ladder(), deeper, std::max(shallower, depth + at_a_rung));
+    if (rungs.empty()) return {};
+    return rungs.back();
   }
 
   [[nodiscard]] std::optional<Minutes> at_last_stop() {
@@ -178,11 +187,12 @@ private:
     clear();
     Follower diver = start_;
     diver.travel_to(0);
-    if (breach(diver, start_)) return {};
+    if (breaks(diver, start_)) return {};
     for (std::size_t j = 0; j + 1 < stops(); ++j) {
       const Follower next = passed(diver, j);
-      if (breach(next, diver)) return {};
+      if (breaks(next, diver)) return {};
       diver = next;
+      diver.forget_legs();
     }
     const auto units = least_units(diver, stops() - 1);
     if (!units) return {};
@@ -211,17 +221,18 @@ private:
     if (--trials_left_ <= 0) return false;
     Follower at_stop = before;
     at_stop.travel_to(j);
-    if (breach(at_stop, before)) return false;
+    if (breaks(at_stop, before)) return false;
+    at_stop.forget_legs();
     const bool last = j + 1 == stops();
     for (int given = last ? units : 0; given <= units; ++given) {
       set(j, given);
       if (last) {
-        if (!breach(passed(at_stop, j), at_stop)) return true;
+        if (!breaks(passed(at_stop, j), at_stop)) return true;
         continue;
       }
       Follower after = at_stop;
       after.stay_at(j);
-      if (!breach(after, at_stop) && distribute(after, j + 1, units - given)) return true;
+      if (!breaks(after, at_stop) && distribute(after, j + 1, units - given)) return true;
       if (trials_left_ <= 0) return false;
     }
     set(j, 0);

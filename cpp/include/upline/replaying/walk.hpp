@@ -35,6 +35,9 @@ public:
   /// @brief Stays where the diver is.
   void stay(double minutes, const Gas& gas) { go(depth_now(), minutes, gas); }
 
+  /// @brief Keeps the last leg alone: what was walked before it is forgotten.
+  void forget() { legs_.erase(legs_.begin(), legs_.end() - 1); }
+
   [[nodiscard]] const std::vector<Leg>& legs() const { return legs_; }
   [[nodiscard]] const Tissues& tissues() const { return legs_.back().after; }
   [[nodiscard]] const Place& place() const { return place_; }
