@@ -117,6 +117,25 @@ TEST_SUITE("caution") {
     expect(made, CautionCode::cns, Severity::refuses, made.oxygen.cns_total, 1.0, {"CNS"});
   }
 
+  TEST_CASE("CNS above 1 but for the recovery that is credited") {
+    Dive second = quince();
+    second.start = rest(demo().end, minutes(180.0));
+    const Plan made = plan(second, quince_rules());
+    REQUIRE(made.oxygen.cns_total < 1.0);
+    REQUIRE(made.oxygen.cns_total_without_recovery > 1.0);
+    expect(made, CautionCode::cns_without_recovery, Severity::caution,
+           made.oxygen.cns_total_without_recovery, 1.0,
+           {"CNS share of the last 24 h", "above 100 %", "unless recovery", "Rest longer"});
+    CHECK_FALSE(made.refused());
+    // Above 1 with recovery as well: the one that refuses says it all.
+    second.start = rest(demo().end, minutes(60.0));
+    CHECK(caution_of(plan(second, quince_rules()), CautionCode::cns_without_recovery) == nullptr);
+    CHECK(caution_of(demo(), CautionCode::cns_without_recovery) == nullptr);
+    // After a day the first dive is forgotten.
+    second.start = rest(demo().end, minutes(1500.0));
+    CHECK(caution_of(plan(second, quince_rules()), CautionCode::cns_without_recovery) == nullptr);
+  }
+
   TEST_CASE("the 24-h sum above its limits") {
     Dive dive = quince();
     Plan made = demo();
@@ -139,7 +158,7 @@ TEST_SUITE("caution") {
     const double spell = at_stop + (1.61325 - 1.4) / 0.9;
     const Caution caution =
         expect(made, CautionCode::oxygen_without_break, Severity::caution, spell, 20.0,
-               {"1.4 bar", "20:", "more than 20 min", "without a break"});
+               {"1.4 bar", "20 min 29 s", "more than 20 min", "without a break"});
     CHECK(off(caution.run_time, made.stops.back().arrives.base()) <= 1e-9);
     Dive shorter = quince();
     shorter.levels.front().leave_at = minutes(24.0);
@@ -235,7 +254,7 @@ TEST_SUITE("caution") {
     const Plan made = demo();
     const double spent = made.stops[2].minutes_at_depth().base(); // 21 m, 0.8466 min
     const Caution caution = expect(made, CautionCode::short_switch, Severity::caution, spent, 1.0,
-                                   {"50 %", "21 m", "0:51 min", "less than 1 min"});
+                                   {"50 %", "21 m", "51 s are spent", "less than 1 min"});
     CHECK(caution.depth == 21.0);
     CHECK(cautions_of(made, CautionCode::short_switch).size() == 1); // oxygen has 20 min
     Rules rules = quince_rules();

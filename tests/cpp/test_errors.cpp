@@ -8,6 +8,7 @@
 #include <stdexcept>
 #include <string>
 #include <type_traits>
+#include <utility>
 #include <vector>
 
 // Source: this project's definition; ranges as in docs/theory.md. Every message names field, value,
@@ -182,8 +183,100 @@ TEST_SUITE("errors") {
     dive.levels[0].depth = metres(400.0);
     const auto error = support::thrown<InvalidInput>([&] { (void)plan(dive, quince_rules()); });
     REQUIRE(error);
-    CHECK(error->value() == "400 m (1312.34 ft)");
-    CHECK(error->allowed() == "0.01 m (0.03 ft) to 350 m (1148.29 ft)");
+    CHECK(error->value() == "400 m (1312.3 ft)");
+    CHECK(error->allowed() == "0.01 m (0.03 ft) to 350 m (1148.3 ft)");
+    CHECK(support::holds(error->remedy(), "metres unless units are imperial"));
+  }
+
+  TEST_CASE("what is no number is said to be none, and not converted") {
+    Dive dive = quince();
+    Rules rules = quince_rules();
+    const auto value_of = [&] {
+      const auto error = support::thrown<InvalidInput>([&] { (void)plan(dive, rules); });
+      return error ? error->value() : std::string();
+    };
+    dive.levels[0].depth = metres(not_a_number);
+    CHECK(value_of() == "not a number");
+    dive.levels[0].depth = metres(HUGE_VAL);
+    CHECK(value_of() == "infinite");
+    dive.levels[0].depth = metres(-HUGE_VAL);
+    CHECK(value_of() == "minus infinite");
+    dive = quince();
+    rules.descent_rate = metres_per_minute(not_a_number);
+    CHECK(value_of() == "not a number");
+    rules = quince_rules();
+    rules.rmv = litres_per_minute(not_a_number);
+    CHECK(value_of() == "not a number");
+    rules = quince_rules();
+    rules.resolution = minutes(not_a_number);
+    CHECK(value_of() == "not a number");
+  }
+
+  TEST_CASE("ladders in feet are whole feet, those in metres are free") {
+    const auto refusal = [](const std::function<void(Rules&)>& change) {
+      Rules rules = Rules::imperial({0.4, 0.8});
+      change(rules);
+      return support::thrown<InvalidInput>([&] { (void)plan(quince(), rules); });
+    };
+    CHECK_FALSE(refusal([](Rules& r) {
+      r.ladder.spacing = feet(7.0);
+      r.ladder.last_stop = feet(23.0);
+    }));
+    const auto spacing = refusal([](Rules& r) { r.ladder.spacing = feet(10.5); });
+    REQUIRE(spacing);
+    CHECK(std::string(spacing->what()) ==
+          "spacing is 10.5 ft; allowed: whole feet. Remedy: round it to whole feet, or state the "
+          "dive in metres.");
+    CHECK(refusal([](Rules& r) { r.ladder.spacing = feet(10.000000001); }));
+    const auto last = refusal([](Rules& r) { r.ladder.last_stop = metres(6.0); });
+    REQUIRE(last);
+    CHECK(last->field() == "last_stop");
+    const auto rung = refusal([](Rules& r) {
+      r.ladder.rungs = {feet(20.0), feet(30.25)};
+      r.ladder.spacing = feet(0.5); // not looked at beside rungs
+    });
+    REQUIRE(rung);
+    CHECK(rung->field() == "ladder");
+    for (double depth = 2.0; depth < 1148.0; ++depth) {
+      CAPTURE(depth);
+      Rules rules = Rules::imperial({0.4, 0.8});
+      rules.ladder.rungs = {feet(depth), metres(depth * metres_per_foot)};
+      CHECK_NOTHROW(detail::require_rules(rules));
+    }
+    Rules rules = quince_rules();
+    rules.ladder.spacing = metres(2.75);
+    CHECK_NOTHROW((void)plan(quince(), rules));
+  }
+
+  TEST_CASE("a bottom gas that does not stand first is suspected where another would do") {
+    const auto remedy = [](std::vector<GasChoice> gases) {
+      Dive dive = quince();
+      dive.gases = std::move(gases);
+      const auto error = support::thrown<InvalidInput>([&] { (void)plan(dive, quince_rules()); });
+      REQUIRE(error);
+      return error->remedy();
+    };
+    const std::string hint = "the bottom gas stands first";
+    CHECK(holds(remedy({"50", "18/45", "O2"}), hint));
+    CHECK_FALSE(holds(remedy({"32", "50", "O2"}), hint));
+  }
+
+  TEST_CASE("feet read as metres are suspected where that is plausible") {
+    const auto remedy = [](double depth, const std::string& mix, Units units) {
+      Dive dive = quince();
+      dive.levels[0].depth = depth_from(depth, units);
+      dive.gases = {GasChoice(mix.c_str())};
+      Rules rules = quince_rules();
+      if (units == Units::imperial) rules = Rules::imperial({0.4, 0.8});
+      const auto error = support::thrown<InvalidInput>([&] { (void)plan(dive, rules); });
+      REQUIRE(error);
+      return error->remedy();
+    };
+    const std::string hint = "for feet state units=\"imperial\"";
+    CHECK(holds(remedy(190.0, "18/45", Units::metric), hint));
+    CHECK_FALSE(holds(remedy(57.0, "32", Units::metric), hint));    // 57 ft is no such dive
+    CHECK_FALSE(holds(remedy(190.0, "50", Units::metric), hint));   // too rich in feet as well
+    CHECK_FALSE(holds(remedy(300.0, "32", Units::imperial), hint)); // feet already
   }
 
   TEST_CASE("numbers in messages do not depend on the locale and never show minus zero") {

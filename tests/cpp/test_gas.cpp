@@ -156,12 +156,29 @@ TEST_SUITE("gas") {
       double oxygen;
       double helium;
     };
-    for (const Case& c :
-         {Case{"air", 0.21, 0.0}, Case{"Air", 0.21, 0.0}, Case{"21", 0.21, 0.0},
-          Case{"32", 0.32, 0.0}, Case{"EAN50", 0.50, 0.0}, Case{"eanx32", 0.32, 0.0},
-          Case{"50 %", 0.50, 0.0}, Case{" 18 / 45 ", 0.18, 0.45}, Case{"18/45", 0.18, 0.45},
-          Case{"20.9", 0.209, 0.0}, Case{"O2", 1.0, 0.0}, Case{"oxygen", 1.0, 0.0},
-          Case{"100", 1.0, 0.0}, Case{"4/96", 0.04, 0.96}, Case{"4", 0.04, 0.0}}) {
+    for (const Case& c : {Case{"air", 0.21, 0.0},
+                          Case{"Air", 0.21, 0.0},
+                          Case{"21", 0.21, 0.0},
+                          Case{"32", 0.32, 0.0},
+                          Case{"EAN50", 0.50, 0.0},
+                          Case{"eanx32", 0.32, 0.0},
+                          Case{"50 %", 0.50, 0.0},
+                          Case{" 18 / 45 ", 0.18, 0.45},
+                          Case{"18/45", 0.18, 0.45},
+                          Case{"20.9", 0.209, 0.0},
+                          Case{"O2", 1.0, 0.0},
+                          Case{"oxygen", 1.0, 0.0},
+                          Case{"100", 1.0, 0.0},
+                          Case{"4/96", 0.04, 0.96},
+                          Case{"4", 0.04, 0.0},
+                          Case{"Tx18/45", 0.18, 0.45},
+                          Case{"TX 18/45", 0.18, 0.45},
+                          Case{"tmx 18/45", 0.18, 0.45},
+                          Case{"Trimix 18 / 45", 0.18, 0.45},
+                          Case{"Nitrox 32", 0.32, 0.0},
+                          Case{"nitrox32%", 0.32, 0.0},
+                          Case{"EAN 36", 0.36, 0.0},
+                          Case{"Oxygen", 1.0, 0.0}}) {
       CAPTURE(c.text);
       const Gas gas = Gas::parse(c.text);
       CHECK(gas.oxygen == c.oxygen);
@@ -175,9 +192,10 @@ TEST_SUITE("gas") {
 
   TEST_CASE("what is no mix is refused and shown in quotes") {
     for (const std::string text :
-         {"",    " ",      "air2", "1",        "3.9",   "0",         "-32", "+32",
-          "101", "18/",    "/45",  "18/45/37", "18/-5", "60/50",     "3e1", "nan",
-          "inf", "18/nan", "0x20", "50@21",    "32%%",  "thirty two"}) {
+         {"", " ", "air2", "1", "3.9", "0", "-32", "+32", "101", "18/", "/45", "18/45/37", "18/-5",
+          "60/50", "3e1", "nan", "inf", "18/nan", "0x20", "50@21", "32%%", "thirty two",
+          // The name says otherwise, or a blank makes two numbers of one.
+          "nitrox 18/45", "EAN18/45", "trimix 32", "tx", "nitrox", "air 32", "3 2", "1 8/45"}) {
       CAPTURE(text);
       const auto error = support::thrown<InvalidInput>([&] { (void)Gas::parse(text); });
       REQUIRE(error);
@@ -191,6 +209,36 @@ TEST_SUITE("gas") {
     const auto foreign = support::thrown<InvalidInput>([] { (void)Gas::parse("\xff\xfe 32"); });
     REQUIRE(foreign);
     CHECK(support::holds(foreign->value(), "??"));
+  }
+
+  TEST_CASE("a refusal names every form, and what was probably meant") {
+    const auto error = support::thrown<InvalidInput>([] { (void)Gas::parse("abc"); });
+    REQUIRE(error);
+    for (const std::string form :
+         {"air", "O2", "oxygen", "32 %", "EAN32", "nitrox 32", "18/45", "Tx18/45", "trimix 18/45"})
+      CHECK(support::holds(error->allowed(), form));
+    struct Case {
+      std::string text;
+      std::string remedy;
+    };
+    for (const Case& c :
+         {Case{"18,5/45", "write \"18.5/45\", with a decimal point"},
+          Case{"32,5", "write \"32.5\", with a decimal point"}, Case{"18-45", "write \"18/45\""},
+          Case{"Tx18-45", "write \"Tx18/45\""},
+          Case{"18/45,50,O2", "give each mix by itself: \"18/45\", \"50\", \"O2\""},
+          Case{"18/45 50 oxygen", "give each mix by itself: \"18/45\", \"50\", \"oxygen\""},
+          Case{"18 45", "write \"18/45\"; or, if several are meant, give each mix by itself: "
+                        "\"18\", \"45\""},
+          Case{"0.32", "write per cent: \"32\""}, Case{"0.18/0.45", "write per cent: \"18/45\""},
+          Case{"Nitrox", "write the numbers in the same text: \"nitrox32\""},
+          Case{"trimix", "write the numbers in the same text: \"trimix18/45\""},
+          Case{"1", "write per cent; pure oxygen is O2 or 100"},
+          Case{"18-45-37", "write the mix in one of these forms"}}) {
+      CAPTURE(c.text);
+      const auto refused = support::thrown<InvalidInput>([&] { (void)Gas::parse(c.text); });
+      REQUIRE(refused);
+      CHECK(refused->remedy() == c.remedy);
+    }
   }
 
   TEST_CASE("fractions are checked") {

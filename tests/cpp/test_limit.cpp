@@ -186,6 +186,30 @@ TEST_SUITE("limit") {
       CHECK(error->field() == "gf");
       CHECK(support::holds(error->remedy(), "40/80"));
     }
+    struct Case {
+      std::string text;
+      std::string value;
+      std::string remedy;
+    };
+    const std::string usual = "write per cent as \"40/80\" or fractions as (0.40, 0.80)";
+    for (const Case& c :
+         {Case{"85/35", "the low one above the high one", "write the low one first: \"35/85\""},
+          Case{"35-85", "", "write \"35/85\""}, Case{"35 85", "", "write \"35/85\""},
+          Case{"GF 35/85", "", "write \"35/85\""}, Case{"85,35", "", "write \"35/85\""},
+          Case{"35", "one number", "write both factors, low and high, in the form \"40/80\""},
+          Case{"0.35/0.85", "looks like fractions", "write per cent: \"35/85\""},
+          Case{"3 5/85", "", usual}, Case{"35/850", "", usual}, Case{"35-850", "", usual}}) {
+      CAPTURE(c.text);
+      const auto error =
+          support::thrown<InvalidInput>([&] { (void)GradientFactors::parse(c.text); });
+      REQUIRE(error);
+      CHECK(support::holds(error->value(), c.value));
+      CHECK(error->remedy() == c.remedy);
+    }
+    const auto turned = support::thrown<InvalidInput>([] { (void)GradientFactors(0.85, 0.35); });
+    REQUIRE(turned);
+    CHECK(support::holds(turned->value(), "the low one above the high one"));
+    CHECK(turned->remedy() == "write the low one first: (0.35, 0.85)");
     const double nan = std::nan("");
     CHECK_THROWS_AS((void)GradientFactors(0.8, 0.4), InvalidInput);
     CHECK_THROWS_AS((void)GradientFactors(0.0, 0.8), InvalidInput);
@@ -194,6 +218,7 @@ TEST_SUITE("limit") {
     const auto per_cent = support::thrown<InvalidInput>([] { (void)GradientFactors(40.0, 80.0); });
     REQUIRE(per_cent);
     CHECK(support::holds(per_cent->value(), "looks like per cent"));
+    CHECK(per_cent->remedy() == "write per cent as \"40/80\" or fractions as (0.4, 0.8)");
     const auto fractions =
         support::thrown<InvalidInput>([] { (void)GradientFactors::parse("0.4/0.8"); });
     REQUIRE(fractions);

@@ -184,7 +184,7 @@ TEST_SUITE("text") {
     const std::string plain = assumptions_text(plan(quince(), quince_rules()));
     for (const std::string piece :
          {"ZH-L16C", "40/80 anchored at 24.9 m", "gauge metres", "1.01325 bar", "down 18", "up 9",
-          "rungs every 3, last stop 6", "0 min at each switch on the old gas",
+          "rungs every 3 m, last stop 6 m", "0 min at each switch on the old gas",
           "no dive in the last 24 h", "nothing rounded", "1.4 bar at the bottom",
           "1.6 on the ascent", "tolerance 0.03", "vapour 0.0627 bar", "limits read in bar",
           "half-time 90 min", "litres unknown"}) {
@@ -210,9 +210,10 @@ TEST_SUITE("text") {
     const std::string busy = assumptions_text(plan(dive, rules));
     for (const std::string piece :
          {"ZH-L16B/5min", "true metres of water of 1000 kg/m3", "just arrived from sea level",
-          "up 9 deeper than 21, 6 deeper than 0", "last ascent 3", "rungs 6 9 12 21 30",
-          "1:30 min at each switch", "stops of 2 min or more", "going down on 50 % to 15 m",
-          "times at a stop rounded up to 0:30 min", "breathing 20 L/min, 15 L/min from leaving"}) {
+          "down 18 m/min, up 9 m/min deeper than 21 m, 6 m/min deeper than 0 m",
+          "last ascent 3 m/min", "rungs 6 9 12 21 30 m", "1 min 30 s at each switch",
+          "stops of 2 min or more", "going down on 50 % to 15 m",
+          "times at a stop rounded up to 30 s", "breathing 20 L/min, 15 L/min from leaving"}) {
       CAPTURE(piece);
       CHECK(holds(busy, piece));
     }
@@ -240,7 +241,7 @@ TEST_SUITE("text") {
     CHECK(rows[1][1] == "29");
     CHECK(holds(text, "cu ft"));
     CHECK(holds(joined(text), "gauge feet"));
-    CHECK(holds(joined(text), "down 60, up 30 ft/min; rungs every 10, last stop 20"));
+    CHECK(holds(joined(text), "down 60 ft/min, up 30 ft/min; rungs every 10 ft, last stop 20 ft"));
     CHECK_FALSE(holds(text, " m)"));
     CHECK_FALSE(holds(text, " L)"));
     CHECK(holds(lines_of(text_of(plan(quince(), quince_rules()))).front(), "metric schedule"));
@@ -252,11 +253,41 @@ TEST_SUITE("text") {
     rules.deco_rmv = litres_per_minute(15.0);
     const std::string text = text_of(plan(quince(), rules));
     // 0.65118 and, of row 1's references, 3585.25, 511.34 and 502.84 bar-litres.
-    CHECK(holds(text, "CNS 66 %"));
+    CHECK(holds(text, "Oxygen, rounded up: CNS 66 %"));
+    CHECK(holds(text, " 94 OTU.")); // 93.249
     CHECK(holds(text, "(3586 L)"));
     CHECK(holds(text, "(512 L)"));
     CHECK(holds(text, "(503 L)"));
     CHECK(holds(text, "Surfacing fraction 0.800 of 0.8 allowed"));
+  }
+
+  TEST_CASE("the oxygen of a second dive says which number is of what") {
+    Dive dive = quince();
+    const Plan first = plan(dive, quince_rules());
+    dive.start = rest(first.end, minutes(180.0));
+    const Plan second = plan(dive, quince_rules());
+    const OxygenDose& dose = second.oxygen;
+    const auto up = [](double share) { return std::to_string(int(std::ceil(share * 100.0))); };
+    const std::string expected = "Oxygen, rounded up: CNS " + up(dose.cns) + " % in this dive, " +
+                                 up(dose.cns_total) + " % with earlier dives (" +
+                                 up(dose.cns_total_without_recovery) + " % without recovery), ";
+    CHECK(holds(text_of(second), expected));
+    CHECK(holds(text_of(second), " OTU in this dive, "));
+    CHECK(holds(text_of(second), " in 24 h."));
+    CHECK(dose.cns < dose.cns_total);
+    CHECK(dose.cns_total < dose.cns_total_without_recovery);
+    CHECK_FALSE(holds(text_of(first), "in this dive"));
+  }
+
+  TEST_CASE("spans of time carry their units") {
+    CHECK(detail::duration_text(20.0) == "20 min");
+    CHECK(detail::duration_text(20.0 + 55.0 / 60.0) == "20 min 55 s");
+    CHECK(detail::duration_text(69.0 + 40.0 / 60.0) == "69 min 40 s");
+    CHECK(detail::duration_text(0.5) == "30 s");
+    CHECK(detail::duration_text(1.0 + 4.5 / 60.0) == "1 min 5 s"); // up
+    CHECK(detail::duration_text(10.5) == "10 min 30 s");
+    CHECK(detail::duration_text(0.0) == "0 min");
+    CHECK(holds(text_of(plan(quince(), quince_rules())), "Run time 67 min 9 s, time to surface"));
   }
 
   TEST_CASE("depths off the rungs of tradition are not rounded in a schedule") {

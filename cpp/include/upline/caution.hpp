@@ -30,6 +30,7 @@ enum class CautionCode {
   low_po2,                ///< Little oxygen.
   beyond_oxygen_table,    ///< Beyond the last row of the oxygen table.
   cns,                    ///< Single-exposure oxygen limits.
+  cns_without_recovery,   ///< The same, kept only by crediting recovery at the surface.
   oxygen_day,             ///< 24-h oxygen limits.
   oxygen_without_break,   ///< Long at high oxygen pressure.
   density,                ///< Dense gas.
@@ -77,6 +78,7 @@ inline constexpr std::array caution_names{
     CodeName{CautionCode::low_po2, "low_po2"},
     CodeName{CautionCode::beyond_oxygen_table, "beyond_oxygen_table"},
     CodeName{CautionCode::cns, "cns"},
+    CodeName{CautionCode::cns_without_recovery, "cns_without_recovery"},
     CodeName{CautionCode::oxygen_day, "oxygen_day"},
     CodeName{CautionCode::oxygen_without_break, "oxygen_without_break"},
     CodeName{CautionCode::density, "density"},
@@ -118,12 +120,18 @@ public:
              " % of the single-exposure limits. Use less oxygen, a shallower last stop or a "
              "shorter "
              "dive.";
+    case CautionCode::cns_without_recovery:
+      return "CNS share of the last 24 h is " + percent_beyond() + " %, above " +
+             percent(c_.limit) +
+             " % of the single-exposure limits, unless recovery at the surface is credited: "
+             "halving "
+             "it every 90 min is a convention without data. Rest longer, or use less oxygen.";
     case CautionCode::oxygen_day:
       return "The 24-h oxygen sum is " + percent_beyond() + " %, above " + percent(c_.limit) +
              " % of the 24-h limits. Rest, or use less oxygen.";
     case CautionCode::oxygen_without_break:
-      return "Oxygen pressure is at or above 1.4 bar for " + clock_text(c_.value) +
-             " min without a break, more than " + limit() + " min, from run time " +
+      return "Oxygen pressure is at or above 1.4 bar for " + duration_text(c_.value) +
+             " without a break, more than " + limit() + " min, from run time " +
              clock_text(c_.run_time) +
              ". Breaks are not planned here; shorten the dive or use less oxygen.";
     case CautionCode::density:
@@ -141,7 +149,7 @@ public:
       return mix() + " has the switch depth " + length(c_.value) + ", not above the bottom at " +
              length(c_.limit) + ": it is taken up on leaving the bottom. Check that this is meant.";
     case CautionCode::short_switch:
-      return clock_text(c_.value) + " min are spent at the switch to " + c_.gas.spoken() + " at " +
+      return duration_text(c_.value) + " are spent at the switch to " + c_.gas.spoken() + " at " +
              depth() + ", less than " + limit() + " min. Plan time for the switch.";
     case CautionCode::just_arrived:
       return "The surface pressure is " + fixed(c_.value, 3) +

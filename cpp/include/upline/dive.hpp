@@ -10,6 +10,7 @@
 #include <upline/state.hpp>
 #include <upline/units.hpp>
 
+#include <cmath>
 #include <optional>
 #include <string>
 #include <vector>
@@ -81,10 +82,26 @@ inline void require_breathing(const char* field, BreathingRate rate) {
   constexpr double most = 200.0;
   if (rate.base() >= least && rate.base() <= most) return;
   const auto both = [](double x) {
-    return trimmed(x, 3) + " L/min (" + trimmed(x / litres_per_cubic_foot, 3) + " cu ft/min)";
+    return in_both(x, "L/min", x / litres_per_cubic_foot, "cu ft/min");
   };
-  throw InvalidInput(field, both(rate.base()), both(least) + " to " + both(most),
-                     "give the gas a diver breathes in a minute");
+  throw InvalidInput(
+      field, both(rate.base()), both(least) + " to " + both(most),
+      "give the gas a diver breathes in a minute, in L/min unless units are imperial");
+}
+
+/// Depths in feet are held and read as whole feet, so no other can be kept.
+inline void require_whole_feet(const Ladder& ladder) {
+  constexpr double rounding = 1e-15; // relative, of feet turned into metres and back
+  const auto require = [](const char* field, Depth depth) {
+    const double given = in_feet(depth);
+    if (std::abs(given - std::round(given)) <= rounding * given) return;
+    throw InvalidInput(field, trimmed(given, 9) + " ft", "whole feet",
+                       "round it to whole feet, or state the dive in metres");
+  };
+  for (const Depth rung : ladder.rungs) require("ladder", rung);
+  if (!ladder.rungs.empty()) return;
+  require("spacing", ladder.spacing);
+  require("last_stop", ladder.last_stop);
 }
 
 inline void require_rules(const Rules& rules) {
@@ -97,6 +114,7 @@ inline void require_rules(const Rules& rules) {
   require_rate("descent_rate", rules.descent_rate);
   if (rules.surfacing_rate) require_rate("surfacing_rate", *rules.surfacing_rate);
   require_ladder(rules.ladder);
+  if (rules.units == Units::imperial) require_whole_feet(rules.ladder);
   require_range("max_po2", in_bar(rules.max_po2), 0.2, 3.0, "bar", "name the limit in bar");
   require_range("max_deco_po2", in_bar(rules.max_deco_po2), 0.2, 3.0, "bar",
                 "name the limit in bar");
@@ -122,7 +140,7 @@ inline void require_dive(const Dive& dive) {
                        "give the bottom gas first, then those for the ascent");
   for (const Level& level : dive.levels) {
     require_length("depth", level.depth, metres(0.01), metres(350.0),
-                   "give a depth below the surface");
+                   "give a depth in that range; it is in metres unless units are imperial");
     require_range("bottom_time", in_minutes(level.leave_at), 0.0, 1e5, "min",
                   "give the run time at which the depth is left");
   }

@@ -5,13 +5,11 @@
 /// docs/theory.md, section "Gas". MOD, EAD and END: NOAA Diving Manual forms. Unit densities at
 /// 0 degrees C and 1 atm: handbook values, from memory, to be confirmed.
 
+#include <upline/detail/mix_text.hpp>
 #include <upline/detail/reading.hpp>
 #include <upline/environment.hpp>
 
-#include <array>
-#include <charconv>
 #include <cmath>
-#include <cstddef>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -40,7 +38,9 @@ public:
   /// @throws InvalidInput if a fraction is out of range or the two exceed 1.
   explicit Gas(double oxygen, double helium = 0.0);
 
-  /// @brief Reads "air", "32", "EAN50", "50 %", "18/45", "O2".
+  /// @brief Reads "air", "O2", "oxygen"; per cent of oxygen: "32", "32 %", "EAN32", "EANx32",
+  /// "nitrox 32"; oxygen and helium: "18/45", "Tx18/45", "trimix 18/45". Blanks and capitals do not
+  /// matter.
   /// @throws InvalidInput for any other text, or fractions out of range.
   [[nodiscard]] static Gas parse(std::string_view text);
 
@@ -128,44 +128,9 @@ equivalent_narcotic_depth(const Gas& gas, double depth,
 
 // ---- text ------------------------------------------------------------------------------------
 
-namespace detail {
-
-/// Per cent in the fewest digits that percent_number() reads back as the same fraction.
-inline std::string percent_text(double fraction) {
-  std::array<char, 32> buffer{};
-  const auto end = std::to_chars(buffer.data(), buffer.data() + buffer.size(), fraction,
-                                 std::chars_format::scientific)
-                       .ptr;
-  const std::string_view shown(buffer.data(), static_cast<std::size_t>(end - buffer.data()));
-  const auto e = shown.find('e');
-  std::string digits(shown.substr(0, e));
-  std::erase(digits, '.');
-  int point = 0; // digits before the decimal point of the fraction, less one
-  const bool negative = shown[e + 1] == '-';
-  std::from_chars(shown.data() + e + 2, shown.data() + shown.size(), point);
-  point = (negative ? -point : point) + 3; // of the per cent
-  std::string text;
-  if (point <= 0) {
-    text.append("0.").append(static_cast<std::size_t>(-point), '0').append(digits);
-    return text;
-  }
-  const auto before = static_cast<std::size_t>(point);
-  if (digits.size() < before) digits.resize(before, '0');
-  text.append(digits, 0, before);
-  if (digits.size() > before) text.append(1, '.').append(digits, before);
-  return text;
-}
-
-[[noreturn]] inline void throw_unreadable_gas(std::string_view text) {
-  throw InvalidInput("gas", quoted(text), "air, O2, per cent of oxygen (32), oxygen/helium (18/45)",
-                     "write the mix in one of these forms");
-}
-
-} // namespace detail
-
 inline Gas::Gas(double oxygen_fraction, double helium_fraction)
     : BasicGas<double>{oxygen_fraction, helium_fraction} {
-  detail::require_range("gas oxygen fraction", oxygen, 0.04, 1.0, "",
+  detail::require_range("gas oxygen fraction", oxygen, detail::least_oxygen, 1.0, "",
                         "give a fraction (0.32) or a text in per cent (\"32\")");
   detail::require_range("gas helium fraction", helium, 0.0, 1.0, "",
                         "give a fraction (0.45) or a text in per cent (\"18/45\")");
@@ -184,25 +149,12 @@ inline Gas::Gas(double oxygen_fraction, double helium_fraction)
 
 inline Gas Gas::parse(std::string_view text) {
   if (text.size() > detail::longest_text) detail::throw_unreadable_gas(text);
-  const std::string squeezed = detail::squeezed_lower(text);
-  std::string_view rest = squeezed;
-  if (rest == "air") return {};
-  if (rest == "o2" || rest == "oxygen") return Gas(1.0);
-  for (const std::string_view prefix : {"eanx", "ean"})
-    if (rest.starts_with(prefix)) {
-      rest.remove_prefix(prefix.size());
-      break;
-    }
-  if (rest.ends_with('%')) rest.remove_suffix(1);
-  const auto slash = rest.find('/');
-  const auto oxygen = detail::percent_number(rest.substr(0, slash));
-  std::optional<double> helium = 0.0;
-  if (slash != std::string_view::npos) helium = detail::percent_number(rest.substr(slash + 1));
-  if (!oxygen || !helium) detail::throw_unreadable_gas(text);
-  if (!(*oxygen >= 0.04 && *oxygen <= 1.0))
+  const auto stated = detail::stated_fractions(text);
+  if (!stated) detail::throw_unreadable_gas(text);
+  if (!(stated->oxygen >= detail::least_oxygen && stated->oxygen <= 1.0))
     throw InvalidInput("gas", detail::quoted(text), "4 to 100 per cent oxygen",
-                       "write per cent; pure oxygen is O2 or 100");
-  return Gas(*oxygen, *helium);
+                       detail::remedy_for_range(*stated));
+  return Gas(stated->oxygen, stated->helium);
 }
 
 inline std::string Gas::text() const {

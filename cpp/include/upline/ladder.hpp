@@ -49,9 +49,7 @@ inline void require_rate(const char* field, TravelRate rate) {
   constexpr double slowest = 0.5;
   constexpr double fastest = 100.0;
   if (rate.base() >= slowest && rate.base() <= fastest) return;
-  const auto both = [](double x) {
-    return trimmed(x, 3) + " m/min (" + trimmed(x / metres_per_foot, 2) + " ft/min)";
-  };
+  const auto both = [](double x) { return in_both(x, "m/min", x / metres_per_foot, "ft/min"); };
   throw InvalidInput(field, both(rate.base()), both(slowest) + " to " + both(fastest),
                      "give a rate a diver can keep");
 }

@@ -12,10 +12,12 @@
 #include <upline/error.hpp>
 #include <upline/tissue.hpp>
 
+#include <algorithm>
 #include <cstddef>
 #include <optional>
 #include <string>
 #include <string_view>
+#include <vector>
 
 namespace upline {
 
@@ -132,9 +134,64 @@ struct LimitLine {
 
 namespace detail {
 
-[[noreturn]] inline void throw_bad_factors(const std::string& shown) {
-  throw InvalidInput("gf", shown, "low and high above 0 and up to 1.5, low not above high",
-                     "write per cent as \"40/80\" or fractions as (0.40, 0.80)");
+inline constexpr const char* usual_factors =
+    "write per cent as \"40/80\" or fractions as (0.40, 0.80)";
+
+[[noreturn]] inline void throw_bad_factors(const std::string& shown,
+                                           const std::string& remedy = usual_factors) {
+  throw InvalidInput("gf", shown,
+                     "low/high in per cent (40/80), or two fractions; above 0 and up to 150 per "
+                     "cent, low not above high",
+                     remedy);
+}
+
+/// The numbers in a text of factors, whatever stands around and between them.
+[[nodiscard]] inline std::vector<std::string> numbers_in(std::string_view text) {
+  constexpr std::string_view digits = "0123456789.";
+  std::vector<std::string> numbers;
+  for (auto at = text.find_first_of(digits); at != std::string_view::npos;) {
+    const auto end = std::min(text.find_first_not_of(digits, at), text.size());
+    numbers.emplace_back(text.substr(at, end - at));
+    at = text.find_first_of(digits, end);
+  }
+  return numbers;
+}
+
+/// Two numbers in per cent as they ought to be written, the lower one first; nothing if they are
+/// out of range.
+[[nodiscard]] inline std::optional<std::string> as_factors(const std::string& one,
+                                                           const std::string& other) {
+  constexpr double least = 1.5; // below it looks like a fraction
+  constexpr double most = 150.0;
+  const auto x = plain_number(one);
+  const auto y = plain_number(other);
+  if (!x || !y || std::min(*x, *y) <= least || std::max(*x, *y) > most) return {};
+  return "\"" + (*x <= *y ? one + "/" + other : other + "/" + one) + "\"";
+}
+
+/// For a pair of numbers that look like per cent.
+[[nodiscard]] inline std::string remedy_for_per_cent(double low, double high) {
+  if (!as_factors(trimmed(low, 6), trimmed(high, 6)) || low > high) return usual_factors;
+  return "write per cent as \"" + trimmed(low, 6) + "/" + trimmed(high, 6) +
+         "\" or fractions as (" + trimmed(low / 100.0, 8) + ", " + trimmed(high / 100.0, 8) + ")";
+}
+
+/// For a text of numbers that look like fractions.
+[[nodiscard]] inline std::string remedy_for_fractions(double low, double high) {
+  const auto meant = as_factors(trimmed(low * 100.0, 6), trimmed(high * 100.0, 6));
+  return meant ? "write per cent: " + *meant : usual_factors;
+}
+
+/// Throws for a text that is no pair of factors, with what it was probably meant to be.
+[[noreturn]] inline void throw_unreadable_factors(std::string_view text) {
+  const std::vector<std::string> numbers =
+      text.size() <= longest_text ? numbers_in(text) : std::vector<std::string>();
+  if (numbers.size() == 1)
+    throw_bad_factors(quoted(text) + ", one number",
+                      "write both factors, low and high, in the form \"40/80\"");
+  const auto meant = numbers.size() == 2 ? as_factors(numbers[0], numbers[1]) : std::nullopt;
+  if (meant) throw_bad_factors(quoted(text), "write " + *meant);
+  throw_bad_factors(quoted(text));
 }
 
 /// Tolerated minus ambient pressure of every compartment [bar]: positive beyond the limit.
@@ -168,9 +225,17 @@ inline void excess(const CompartmentSet& set, const Tissues& tissues, double fac
 inline GradientFactors::GradientFactors(double low_fraction, double high_fraction)
     : low_(low_fraction), high_(high_fraction) {
   constexpr double highest = 1.5;
-  if (!(low_ > 0.0 && low_ <= high_ && high_ <= highest))
-    detail::throw_bad_factors("(" + detail::trimmed(low_, 6) + ", " + detail::trimmed(high_, 6) +
-                              ")" + (high_ > highest ? ", which looks like per cent" : ""));
+  if (low_ > 0.0 && low_ <= high_ && high_ <= highest) return;
+  const std::string low = detail::trimmed(low_, 6);
+  const std::string high = detail::trimmed(high_, 6);
+  const std::string shown = "(" + low + ", " + high + ")";
+  if (std::max(low_, high_) > highest)
+    detail::throw_bad_factors(shown + ", which looks like per cent",
+                              detail::remedy_for_per_cent(low_, high_));
+  if (low_ > high_ && high_ > 0.0)
+    detail::throw_bad_factors(shown + ", the low one above the high one",
+                              "write the low one first: (" + high + ", " + low + ")");
+  detail::throw_bad_factors(shown);
 }
 
 inline GradientFactors GradientFactors::parse(std::string_view text) {
@@ -178,12 +243,21 @@ inline GradientFactors GradientFactors::parse(std::string_view text) {
       text.size() <= detail::longest_text ? detail::squeezed_lower(text) : std::string();
   const std::string_view rest = squeezed;
   const auto slash = rest.find('/');
-  if (slash == std::string_view::npos) detail::throw_bad_factors(detail::quoted(text));
-  const auto low = detail::plain_number(rest.substr(0, slash));
-  const auto high = detail::plain_number(rest.substr(slash + 1));
-  if (!low || !high) detail::throw_bad_factors(detail::quoted(text));
+  if (slash == std::string_view::npos || detail::splits_a_number(text))
+    detail::throw_unreadable_factors(text);
+  const std::string first(rest.substr(0, slash));
+  const std::string second(rest.substr(slash + 1));
+  const auto low = detail::plain_number(first);
+  const auto high = detail::plain_number(second);
+  if (!low || !high) detail::throw_unreadable_factors(text);
   if (*low <= 1.5 || *high <= 1.5)
-    detail::throw_bad_factors(detail::quoted(text) + ", which looks like fractions");
+    detail::throw_bad_factors(detail::quoted(text) + ", which looks like fractions",
+                              detail::remedy_for_fractions(*low, *high));
+  const auto ordered = detail::as_factors(first, second);
+  if (!ordered) detail::throw_bad_factors(detail::quoted(text));
+  if (*low > *high)
+    detail::throw_bad_factors(detail::quoted(text) + ", the low one above the high one",
+                              "write the low one first: " + *ordered);
   return {*low / 100.0, *high / 100.0};
 }
 

@@ -67,12 +67,10 @@ public:
     text += p_.anchor ? " anchored at " + length(*p_.anchor, 1)
                       : ", no anchor: the direct ascent touches no limit";
     text += "; " + depths_and_surface() + "; down " + rate(rules.descent_rate) + ", up " +
-            ascent_rates() + " " + length_name(units_) + "/min";
+            ascent_rates();
     if (rules.surfacing_rate) text += ", last ascent " + rate(*rules.surfacing_rate);
-    text += "; " + ladder() + "; " + minutes_text(rules.switch_time) +
-            " min at each switch on the old gas";
-    if (rules.min_stop > Minutes())
-      text += ", stops of " + minutes_text(rules.min_stop) + " min or more";
+    text += "; " + ladder() + "; " + span(rules.switch_time) + " at each switch on the old gas";
+    if (rules.min_stop > Minutes()) text += ", stops of " + span(rules.min_stop) + " or more";
     if (p_.dive.travel)
       text += "; going down on " + p_.dive.travel->gas.spoken() + " to " +
               length(p_.dive.travel->to, 3);
@@ -92,7 +90,7 @@ public:
     const bool levels = p_.dive.levels.size() > 1;
     for (const Level& level : p_.dive.levels)
       text += (text.empty() ? "" : ", ") + length(level.depth, 3) + (levels ? " until " : " for ") +
-              minutes_text(level.leave_at) + (levels ? "" : " min");
+              (levels ? minutes_text(level.leave_at) : span(level.leave_at));
     text += " on " + p_.dive.gases.front().gas.spoken();
     if (p_.dive.travel)
       text += ", going down on " + p_.dive.travel->gas.spoken() + " to " +
@@ -122,38 +120,46 @@ public:
   }
 
   [[nodiscard]] std::string sums() const {
-    std::string text = "Run time " + minutes_text(p_.run_time) + ", time to surface " +
-                       minutes_text(p_.time_to_surface()) + ". Surfacing fraction " +
+    std::string text = "Run time " + span(p_.run_time) + ", time to surface " +
+                       span(p_.time_to_surface()) + ". Surfacing fraction " +
                        fixed(p_.surfacing_fraction, 3) + " of " +
                        trimmed(p_.rules.factors.high(), 4) + " allowed, led by the " +
                        half_time(p_.surfacing_compartment) + " compartment.";
-    text += "\nOxygen: CNS " + percent(p_.oxygen.cns_total) + " %";
-    if (p_.dive.start)
-      text += " (" + percent(p_.oxygen.cns_total_without_recovery) + " % without recovery)";
-    text +=
-        ", 24-h sum " + percent(p_.oxygen.day_share) + " %, " + fixed(p_.oxygen.otu, 0) + " OTU";
-    if (p_.dive.start) text += " (" + fixed(p_.oxygen.otu_day, 0) + " in 24 h)";
-    text += ".";
-    text += "\nGas:";
+    text += "\n" + oxygen() + "\nGas:";
     for (const GasUse& use : p_.gas) {
       text += (&use == &p_.gas.front() ? " " : ", ") + use.gas.spoken() + ": " +
-              fixed(std::ceil(use.bar_minutes), 0) + " bar min";
+              rounded_up(use.bar_minutes) + " bar min";
       if (use.volume)
-        text += " (" + fixed(std::ceil(use.volume->base() / volume_unit(units_)), 0) + " " +
+        text += " (" + rounded_up(use.volume->base() / volume_unit(units_)) + " " +
                 volume_name(units_) + ")";
     }
     return text + ".\n";
   }
 
 private:
+  /// Doses are rounded up, as what is used up is, and the line says so: a plan's number may be 0.66
+  /// where 67 % stands here.
+  [[nodiscard]] std::string oxygen() const {
+    const OxygenDose& dose = p_.oxygen;
+    const std::string day = ", 24-h sum " + percent(dose.day_share) + " %, ";
+    if (!p_.dive.start)
+      return "Oxygen, rounded up: CNS " + percent(dose.cns) + " %" + day + rounded_up(dose.otu) +
+             " OTU.";
+    return "Oxygen, rounded up: CNS " + percent(dose.cns) + " % in this dive, " +
+           percent(dose.cns_total) + " % with earlier dives (" +
+           percent(dose.cns_total_without_recovery) + " % without recovery)" + day +
+           rounded_up(dose.otu) + " OTU in this dive, " + rounded_up(dose.otu_day) + " in 24 h.";
+  }
   [[nodiscard]] std::string length(Depth d, int digits) const {
     return trimmed(depth_in(d, units_), digits) + " " + length_name(units_);
   }
   [[nodiscard]] std::string number(Depth d) const { return trimmed(depth_in(d, units_), 3); }
   [[nodiscard]] std::string rate(TravelRate r) const {
-    return trimmed(r.base() / length_unit(units_), 2);
+    return trimmed(r.base() / length_unit(units_), 2) + " " + length_name(units_) + "/min";
   }
+  [[nodiscard]] std::string length(Depth d) const { return length(d, 3); }
   [[nodiscard]] static std::string minutes_text(Minutes m) { return clock_text(in_minutes(m)); }
+  [[nodiscard]] static std::string span(Minutes m) { return duration_text(in_minutes(m)); }
   [[nodiscard]] std::string half_time(std::size_t compartment) const {
     return trimmed(compartment_set(p_.rules.model).nitrogen.half_time[compartment], 1) + " min";
   }
@@ -202,9 +208,9 @@ private:
     return gas;
   }
 
-  [[nodiscard]] static std::string percent(double share) {
-    return fixed(std::ceil(share * 100.0 - 1e-9), 0);
-  }
+  /// Rounded up to a whole number, but for a last bit.
+  [[nodiscard]] static std::string rounded_up(double x) { return fixed(std::ceil(x - 1e-9), 0); }
+  [[nodiscard]] static std::string percent(double share) { return rounded_up(share * 100.0); }
 
   [[nodiscard]] std::string cautions() const {
     std::string text;
@@ -239,7 +245,7 @@ private:
     std::string text;
     for (const RateZone& zone : p_.rules.ascent_rates) {
       text += (text.empty() ? "" : ", ") + rate(zone.rate);
-      if (p_.rules.ascent_rates.size() > 1) text += " deeper than " + number(zone.deeper_than);
+      if (p_.rules.ascent_rates.size() > 1) text += " deeper than " + length(zone.deeper_than);
     }
     return text;
   }
@@ -247,12 +253,12 @@ private:
   [[nodiscard]] std::string ladder() const {
     const Ladder& ladder = p_.rules.ladder;
     if (ladder.rungs.empty())
-      return "rungs every " + number(ladder.spacing) + ", last stop " + number(ladder.last_stop);
+      return "rungs every " + length(ladder.spacing) + ", last stop " + length(ladder.last_stop);
     std::vector<Depth> rungs = ladder.rungs;
     std::sort(rungs.begin(), rungs.end());
     std::string text = "rungs";
     for (const Depth rung : rungs) text += " " + number(rung);
-    return text;
+    return text + " " + length_name(units_);
   }
 
   [[nodiscard]] std::string rounding() const {
@@ -261,7 +267,7 @@ private:
         p_.rules.rounding == Rounding::departure ? "leave times" : "times at a stop";
     const double resolution = in_minutes(p_.rules.resolution);
     return what + " rounded up" +
-           (resolution == 1.0 ? std::string() : " to " + clock_text(resolution) + " min");
+           (resolution == 1.0 ? std::string() : " to " + duration_text(resolution));
   }
 
   [[nodiscard]] std::string breathing() const {

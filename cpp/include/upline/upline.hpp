@@ -3,10 +3,16 @@
 /// @brief Everything: decompression schedules for dives on several gases, and answers about them.
 
 #include <upline/ascent.hpp>
+#include <upline/card.hpp>
+#include <upline/card_text.hpp>
 #include <upline/caution.hpp>
 #include <upline/check.hpp>
 #include <upline/check_text.hpp>
 #include <upline/compartments.hpp>
+#include <upline/consumption.hpp>
+#include <upline/consumption_text.hpp>
+#include <upline/contingency.hpp>
+#include <upline/contingency_text.hpp>
 #include <upline/dive.hpp>
 #include <upline/environment.hpp>
 #include <upline/error.hpp>
@@ -18,9 +24,13 @@
 #include <upline/oxygen.hpp>
 #include <upline/plan.hpp>
 #include <upline/profile.hpp>
+#include <upline/real_gas.hpp>
 #include <upline/replay.hpp>
 #include <upline/schedule.hpp>
 #include <upline/state.hpp>
+#include <upline/supply.hpp>
+#include <upline/swell.hpp>
+#include <upline/swell_text.hpp>
 #include <upline/table.hpp>
 #include <upline/text.hpp>
 #include <upline/tissue.hpp>
@@ -28,3 +38,5 @@
 #include <upline/units.hpp>
 #include <upline/verdict.hpp>
 #include <upline/version.hpp>
+#include <upline/wrong_gas.hpp>
+#include <upline/wrong_gas_text.hpp>

@@ -5,6 +5,7 @@
 #include <array>
 #include <charconv>
 #include <cmath>
+#include <cstddef>
 #include <string>
 #include <system_error>
 
@@ -42,6 +43,17 @@ namespace upline::detail {
   const double rest = total - whole * 60.0;
   if (rest == 0.0) return fixed(whole, 0);
   return fixed(whole, 0) + (rest < 10.0 ? ":0" : ":") + fixed(rest, 0);
+}
+
+/// @brief A span of time for a sentence, with its units: "20 min", "20 min 55 s", "30 s"; the
+/// second is rounded up as in clock_text().
+[[nodiscard]] inline std::string duration_text(double minutes) {
+  const std::string clock = clock_text(minutes);
+  const auto colon = clock.find(':');
+  if (colon == std::string::npos) return clock + " min";
+  const std::size_t tens = clock[colon + 1] == '0' ? 1 : 0; // "5 s", not "05 s"
+  const std::string rest = clock.substr(colon + 1 + tens) + " s";
+  return colon == 1 && clock[0] == '0' ? rest : clock.substr(0, colon) + " min " + rest;
 }
 
 } // namespace upline::detail

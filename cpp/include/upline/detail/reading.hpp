@@ -21,6 +21,21 @@ namespace upline::detail {
   return result;
 }
 
+/// @brief Whether a blank stands inside a number: "1 8" is not 18.
+[[nodiscard]] inline bool splits_a_number(std::string_view text) {
+  constexpr std::string_view digits = "0123456789.";
+  constexpr std::string_view blanks = " \t\n\r\f\v";
+  for (auto at = text.find_first_of(blanks); at != std::string_view::npos;) {
+    const auto end = text.find_first_not_of(blanks, at);
+    if (end == std::string_view::npos) return false;
+    if (at > 0 && digits.find(text[at - 1]) != std::string_view::npos &&
+        digits.find(text[end]) != std::string_view::npos)
+      return true;
+    at = text.find_first_of(blanks, end);
+  }
+  return false;
+}
+
 /// @brief A number in plain decimal form that fills the whole text.
 [[nodiscard]] inline std::optional<double> plain_number(std::string_view text) {
   double value = 0.0;
