@@ -137,18 +137,26 @@ std::string text(py::handle value, const char* field, const char* allowed, const
                      remedy);
 }
 
-std::size_t choice(py::handle value, const char* field, std::initializer_list<const char*> names) {
+std::size_t choice(py::handle value, const char* field, std::initializer_list<const char*> names,
+                   const char* or_else, std::initializer_list<Synonym> synonyms) {
   std::string allowed;
   for (const char* name : names) {
     if (!allowed.empty()) allowed += ", ";
     allowed.append("\"").append(name).append("\"");
   }
+  allowed += or_else;
   if (!PyUnicode_Check(value.ptr()))
     throw WrongType(field, shown(value), allowed, "write one of these words");
   for (const char* const* name = names.begin(); name != names.end(); ++name)
     if (PyUnicode_CompareWithASCIIString(value.ptr(), *name) == 0)
       return static_cast<std::size_t>(name - names.begin());
-  throw InvalidInput(field, quoted_text(value), allowed, "write one of these words");
+  const std::string typed = detail::squeezed_lower(quoted_text(value));
+  std::string remedy = "write one of these words";
+  for (const char* name : names)
+    if (typed == detail::quoted(name)) remedy = std::string("write \"") + name + "\"";
+  for (const Synonym& one : synonyms)
+    if (typed == detail::quoted(one.typed)) remedy = std::string("write ") + one.meant;
+  throw InvalidInput(field, quoted_text(value), allowed, remedy);
 }
 
 bool is_sequence(py::handle value) {
@@ -179,7 +187,21 @@ std::vector<py::object> items(py::handle value, const char* field, const char* a
 }
 
 Units units_of(py::handle value) {
-  return choice(value, "units", {"metric", "imperial"}) == 0 ? Units::metric : Units::imperial;
+  constexpr const char* metric = "\"metric\", which is metres";
+  constexpr const char* imperial = "\"imperial\", which is feet";
+  return choice(value, "units", {"metric", "imperial"}, "",
+                {{"m", metric},
+                 {"metre", metric},
+                 {"metres", metric},
+                 {"meter", metric},
+                 {"meters", metric},
+                 {"si", metric},
+                 {"ft", imperial},
+                 {"foot", imperial},
+                 {"feet", imperial},
+                 {"us", imperial}}) == 0
+             ? Units::metric
+             : Units::imperial;
 }
 
 Depth depth_of(py::handle value, const char* field, Units units) {

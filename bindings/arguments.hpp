@@ -50,9 +50,17 @@ struct StatedEnvironment {
 [[nodiscard]] std::string text(py::handle value, const char* field, const char* allowed,
                                const char* remedy);
 
+/// What people write for a name, without blanks and capitals, and what the remedy tells them to.
+struct Synonym {
+  const char* typed;
+  const char* meant;
+};
+
 /// Place of a text among the names that a field takes.
+/// @param or_else What else the field takes, for the message: ", or a density".
 [[nodiscard]] std::size_t choice(py::handle value, const char* field,
-                                 std::initializer_list<const char*> names);
+                                 std::initializer_list<const char*> names, const char* or_else = "",
+                                 std::initializer_list<Synonym> synonyms = {});
 
 /// Whether a value is a list, tuple, array or the like; a text is none.
 [[nodiscard]] bool is_sequence(py::handle value);

@@ -25,6 +25,12 @@ void register_text(py::module_& module);
 void register_trace(py::module_& module);
 void register_replay(py::module_& module);
 void register_check(py::module_& module);
+void register_card(py::module_& module);
+void register_supply(py::module_& module);
+void register_consumption(py::module_& module);
+void register_contingency(py::module_& module);
+void register_wrong_gas(py::module_& module);
+void register_swell(py::module_& module);
 
 /// Users meet a class as `upline.Name`; the extension it lives in is nobody's concern.
 template <class Class>

@@ -52,6 +52,7 @@ bool names_gas(CautionCode code) {
   case CautionCode::short_switch: return true;
   case CautionCode::cns:
   case CautionCode::oxygen_day:
+  case CautionCode::cns_without_recovery:
   case CautionCode::oxygen_without_break:
   case CautionCode::just_arrived:
   case CautionCode::place_changed:

@@ -1,3 +1,5 @@
+#include "check.hpp"
+
 #include "arguments.hpp"
 #include "dive.hpp"
 #include "replay.hpp"
@@ -68,29 +70,6 @@ void say(Table& table, const py::dict& said) {
     table.switch_time = minutes(*time);
 }
 
-/// @param given Arguments of plan(): depths in them are in their units, as those of the rows.
-std::pair<Table, Rules> table_of(py::handle rows, const py::dict& said, const py::args& given) {
-  Asked asked = asked_by(given);
-  const Units units = asked.rules.units;
-  Table table;
-  table.depth = depth_in(asked.dive.levels.front().depth, units);
-  table.bottom_time = in_minutes(asked.dive.levels.front().leave_at);
-  for (const GasChoice& one : asked.dive.gases) {
-    TableGas gas{one.gas, {}};
-    if (one.switch_depth) gas.depth = depth_in(*one.switch_depth, units);
-    table.gases.push_back(gas);
-  }
-  if (asked.dive.travel)
-    table.travel = TableGas{asked.dive.travel->gas, depth_in(asked.dive.travel->to, units)};
-  table.environment = asked.dive.environment;
-  table.start = asked.dive.start;
-  for (const py::object& one : items(rows, "rows", "a list of rows", "write [(24, 2), (21, 1)]"))
-    table.rows.push_back(row_of(one, table.rows.size()));
-  if (truth(said["units"], "units")) table.units = units;
-  say(table, said);
-  return {std::move(table), std::move(asked.rules)};
-}
-
 // ---- to Python ---------------------------------------------------------------------------------
 
 py::dict reading_of(const ReadingVerdict& r) {
@@ -114,6 +93,11 @@ py::dict reading_of(const ReadingVerdict& r) {
 py::object minutes_or_none(const std::optional<Minutes>& x) {
   if (!x) return py::none();
   return py::float_(in_minutes(*x));
+}
+
+double tightest_in(const ReadingVerdict& r, Units units) {
+  if (r.surfacing_margin <= r.margin) return 0.0;
+  return result_in(in_metres(r.tightest), length_unit(units));
 }
 
 /// Shows one check as plain data.
@@ -142,8 +126,35 @@ public:
     d["factor_pairs"] = pairs();
     d["consequences"] = consequences();
     d["findings"] = findings();
+    const detail::CheckText words(c_);
+    d["tried"] = words.how_many();
+    d["addition"] = words.repair() + " " + words.pairs();
+    d["assumptions"] = words.assumptions();
     d["replay"] = findings_of(c_.replay, governing_.reading.units);
     d["units"] = units_name(governing_.reading.units);
+    return d;
+  }
+
+  /// What a card shows of it.
+  [[nodiscard]] py::dict cell() const {
+    const Units units = governing_.reading.units;
+    py::dict d;
+    d["depth"] = c_.table.depth;
+    d["bottom_time"] = c_.table.bottom_time;
+    d["verdict"] = name_of(verdict_names, c_.verdict.verdict);
+    d["sentence"] = verdict_text(c_);
+    d["margin"] = governing_.margin;
+    d["tightest"] = tightest_in(governing_, units);
+    d["surfacing_fraction"] = governing_.surfacing_fraction;
+    d["run_time"] = in_minutes(governing_.run_time);
+    d["missing_minutes"] = minutes_or_none(c_.repair.missing);
+    d["at_least"] = in_minutes(c_.repair.at_least);
+    py::list readings;
+    for (const ReadingVerdict& one : c_.verdict.readings) readings.append(reading_of(one));
+    d["readings"] = readings;
+    d["findings"] = findings();
+    d["cautions"] = shown_cautions(c_.replay.cautions, units);
+    d["units"] = units_name(units);
     return d;
   }
 
@@ -256,17 +267,43 @@ private:
   double unit_;
 };
 
+} // namespace
+
+std::pair<Table, Rules> table_of(py::handle rows, const py::dict& said, const py::args& given) {
+  Asked asked = asked_by(given);
+  const Units units = asked.rules.units;
+  Table table;
+  table.depth = depth_in(asked.dive.levels.front().depth, units);
+  table.bottom_time = in_minutes(asked.dive.levels.front().leave_at);
+  for (const GasChoice& one : asked.dive.gases) {
+    TableGas gas{one.gas, {}};
+    if (one.switch_depth) gas.depth = depth_in(*one.switch_depth, units);
+    table.gases.push_back(gas);
+  }
+  if (asked.dive.travel)
+    table.travel = TableGas{asked.dive.travel->gas, depth_in(asked.dive.travel->to, units)};
+  table.environment = asked.dive.environment;
+  table.start = asked.dive.start;
+  for (const py::object& one : items(rows, "rows", "a list of rows", "write [(24, 2), (21, 1)]"))
+    table.rows.push_back(row_of(one, table.rows.size()));
+  if (truth(said["units"], "units")) table.units = units;
+  say(table, said);
+  return {std::move(table), std::move(asked.rules)};
+}
+
+const char* verdict_word(Verdict verdict) { return name_of(verdict_names, verdict); }
+
+py::dict cell_of(const Check& check) { return Shown(check).cell(); }
+
 py::dict checked(py::handle rows, const py::dict& said, const py::args& given) {
   auto [table, rules] = table_of(rows, said, given);
   std::optional<Check> result;
   {
     py::gil_scoped_release others; // a check takes some hundredth of a second
-    result = check(std::move(table), rules);
+    result = check(table, rules);
   }
   return Shown(*result).data();
 }
-
-} // namespace
 
 void register_check(py::module_& module) {
   module.def("check", [](const py::object& rows, const py::dict& said, const py::args& given) {

@@ -3,9 +3,8 @@
 #include "arguments.hpp"
 #include "results.hpp"
 
-#include <upline/detail/number.hpp>
-
-#include <cmath>
+#include <string>
+#include <string_view>
 #include <utility>
 #include <vector>
 
@@ -19,6 +18,12 @@ public:
       : given_(given), units_(units_of(argument(Argument::units))) {
     if (given.size() != static_cast<std::size_t>(Argument::count))
       throw py::type_error("the compiled part and the Python part of upline do not fit together");
+  }
+
+  /// Throws where a mix stands in the place of a number: by position the depth comes first.
+  void require_order() const {
+    refuse_mix(argument(Argument::depth), "depth", "one number, or levels");
+    refuse_mix(argument(Argument::bottom_time), "bottom_time", "one number [min]");
   }
 
   [[nodiscard]] Rules rules() const {
@@ -66,6 +71,32 @@ public:
   }
 
 private:
+  /// Whether a value can only be meant as a mix. "57" may be a depth in quotes.
+  [[nodiscard]] static bool is_mix(py::handle value) {
+    if (is_a<Gas>(value)) return true;
+    constexpr Py_ssize_t longest = 200;
+    if (!PyUnicode_Check(value.ptr()) || PyUnicode_GetLength(value.ptr()) > longest) return false;
+    Py_ssize_t size = 0;
+    const char* bytes = PyUnicode_AsUTF8AndSize(value.ptr(), &size);
+    if (bytes == nullptr) { // half of a character
+      PyErr_Clear();
+      return false;
+    }
+    const std::string_view typed(bytes, static_cast<std::size_t>(size));
+    const bool only_a_number = typed.find_first_not_of("0123456789.,% ") == std::string_view::npos;
+    return !only_a_number && (detail::names_a_mix(typed) || !detail::several_mixes(typed).empty());
+  }
+
+  static void refuse_mix(py::handle value, const char* field, const char* allowed) {
+    const char* remedy = "give the depth first, then the bottom time, and the gases by name: "
+                         "gases=[\"18/45\", \"50\", \"O2\"]";
+    if (is_mix(value)) throw WrongType(field, shown(value), allowed, remedy);
+    if (!is_sequence(value)) return;
+    const auto parts = items(value, field, allowed, remedy);
+    if (!parts.empty() && is_mix(parts.front()))
+      throw WrongType(field, "a list of mixes", allowed, remedy);
+  }
+
   [[nodiscard]] py::handle argument(Argument which) const {
     return given_[static_cast<std::size_t>(which)].ptr();
   }
@@ -96,19 +127,11 @@ private:
                         {"departure", "duration", "exact"})];
   }
 
-  /// A depth at which the ascent may pause; in feet a whole number, as depths are held and read.
-  [[nodiscard]] Depth rung_of(py::handle value, const char* field) const {
-    const double given = number(value, field, length_name(units_));
-    if (units_ == Units::imperial && std::isfinite(given) && given != std::round(given))
-      throw InvalidInput(field, detail::trimmed(given, 6) + " ft", "whole feet",
-                         "round it to whole feet, or state the dive in metres");
-    return depth_from(given, units_);
-  }
-
   void read_ladder(Ladder& ladder) const {
-    if (stated(Argument::spacing)) ladder.spacing = rung_of(argument(Argument::spacing), "spacing");
+    if (stated(Argument::spacing))
+      ladder.spacing = depth_of(argument(Argument::spacing), "spacing", units_);
     if (stated(Argument::last_stop))
-      ladder.last_stop = rung_of(argument(Argument::last_stop), "last_stop");
+      ladder.last_stop = depth_of(argument(Argument::last_stop), "last_stop", units_);
     if (!stated(Argument::ladder)) return;
     if (stated(Argument::spacing) || stated(Argument::last_stop))
       throw InvalidInput("ladder", "given beside spacing or last_stop", "one way to say the rungs",
@@ -116,7 +139,7 @@ private:
     const char* remedy = "give every depth at which the ascent may pause, such as [21, 12, 6]";
     const auto rungs = items(argument(Argument::ladder), "ladder", "a list of depths", remedy);
     if (rungs.empty()) throw InvalidInput("ladder", "an empty list", "1 to 1000 rungs", remedy);
-    for (const py::object& rung : rungs) ladder.rungs.push_back(rung_of(rung, "ladder"));
+    for (const py::object& rung : rungs) ladder.rungs.push_back(depth_of(rung, "ladder", units_));
   }
 
   void read_rates(Rules& r) const {
@@ -312,12 +335,14 @@ private:
 
 Asked asked_by(const py::args& given) {
   const Reader read(given);
+  read.require_order();
   Rules rules = read.rules();
   return {read.dive(read.levels()), std::move(rules)};
 }
 
 Asked asked_without_time(const py::args& given) {
   const Reader read(given);
+  read.require_order();
   Rules rules = read.rules();
   return {read.dive(read.bottom_without_time()), std::move(rules)};
 }

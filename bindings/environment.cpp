@@ -59,7 +59,19 @@ bool present(py::handle value) { return value && !value.is_none(); }
 
 double density_of(py::handle value) {
   if (!PyUnicode_Check(value.ptr())) return number(value, "water", "kg/m3");
-  return choice(value, "water", {"fresh", "sea"}) == 0 ? fresh_water : sea_water;
+  constexpr const char* fresh = "\"fresh\"";
+  constexpr const char* sea = "\"sea\"";
+  return choice(value, "water", {"fresh", "sea"}, ", or a density [kg/m3]",
+                {{"freshwater", fresh},
+                 {"sweet", fresh},
+                 {"lake", fresh},
+                 {"salt", sea},
+                 {"salty", sea},
+                 {"saltwater", sea},
+                 {"seawater", sea},
+                 {"ocean", sea}}) == 0
+             ? fresh_water
+             : sea_water;
 }
 
 StatedEnvironment make(const py::args& args, const py::kwargs& kwargs) {
@@ -75,7 +87,9 @@ StatedEnvironment make(const py::args& args, const py::kwargs& kwargs) {
   if (present(given[acclimatised_to])) {
     const py::handle where = given[acclimatised_to];
     if (PyUnicode_Check(where.ptr())) {
-      (void)choice(where, "acclimatised_to", {"here"});
+      constexpr const char* sea = "0, the height of the sea";
+      (void)choice(where, "acclimatised_to", {"here"}, ", or a height above the sea",
+                   {{"sea", sea}, {"sealevel", sea}, {"sea-level", sea}, {"sea_level", sea}});
       e.acclimatised_to = AcclimatisedHere{};
     } else {
       e.acclimatised_to = depth_of(where, "acclimatised_to", made.units);

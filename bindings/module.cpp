@@ -28,4 +28,10 @@ PYBIND11_MODULE(_core, module, py::mod_gil_not_used()) {
   register_trace(module); // as well
   register_replay(module);
   register_check(module);
+  register_card(module);
+  register_supply(module);
+  register_consumption(module);
+  register_contingency(module);
+  register_wrong_gas(module);
+  register_swell(module);
 }

@@ -95,7 +95,7 @@ pandas.DataFrame
 Raises
 ------
 Error
-    If pandas is missing: ``pip install "upline[pandas]"``.
+    If pandas is missing: ``pip install pandas``.
 )";
 
 // The lock of the interpreter is kept: a plan takes some ten microseconds, less than it costs to
@@ -136,7 +136,7 @@ std::string repr_of(const Plan& p) {
       detail::trimmed(depth_in(p.dive.levels.back().depth, units), 1) + " " + length_name(units);
   return "<upline.Plan " + deepest + " left at " + detail::clock_text(in_minutes(p.bottom_time)) +
          ", " + std::to_string(p.stops.size()) + " stops, run time " +
-         detail::clock_text(in_minutes(p.run_time)) + " min, " + std::to_string(p.cautions.size()) +
+         detail::duration_text(in_minutes(p.run_time)) + ", " + std::to_string(p.cautions.size()) +
          " cautions" + (p.refused() ? ", refused>" : ">");
 }
 

@@ -102,6 +102,9 @@ narcotic_depth_nitrogen : Extreme
 
 constexpr const char* dose_doc = R"(Oxygen taken in.
 
+Shares are fractions in full precision, 1 the whole limit. Where a plan is printed they are rounded
+up to whole per cent, and OTU to whole numbers: the safe side.
+
 Attributes
 ----------
 cns : float

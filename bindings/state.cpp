@@ -95,7 +95,7 @@ py::array_t<double> tensions(py::handle self) {
 }
 
 std::string repr_of(const State& state) {
-  return "<upline.State " + detail::clock_text(state.clock) + " min after the series began, " +
+  return "<upline.State " + detail::duration_text(state.clock) + " after the series began, " +
          state.model + ", CNS " + detail::fixed(state.oxygen.cns, 3) + ">";
 }
 

@@ -36,7 +36,7 @@ matplotlib.axes.Axes
 Raises
 ------
 Error
-    If matplotlib is missing: ``pip install "upline[plot]"``.
+    If matplotlib is missing: ``pip install matplotlib``.
 WrongType
     If `ax` is no Axes.
 )";
@@ -66,7 +66,7 @@ Raises
 InvalidInput
     For a run time that is not within the dive.
 Error
-    If matplotlib is missing: ``pip install "upline[plot]"``.
+    If matplotlib is missing: ``pip install matplotlib``.
 WrongType
     If `ax` is no Axes.
 )";

@@ -102,7 +102,7 @@ pandas.DataFrame
 Raises
 ------
 Error
-    If pandas is missing: ``pip install "upline[pandas]"``.
+    If pandas is missing: ``pip install pandas``.
 )";
 
 /// A trace in the units of its plan, with what reads it.
@@ -164,8 +164,8 @@ py::array_t<double> half_times(py::handle self) {
 
 std::string repr_of(const ShownTrace& shown) {
   return "<upline.Trace " + std::to_string(shown.trace.run_time.size()) +
-         " samples, run time 0 to " + detail::clock_text(shown.trace.run_time.back()) +
-         " min, depth in " + length_name(shown.units) + ">";
+         " samples, run time 0 to " + detail::duration_text(shown.trace.run_time.back()) +
+         ", depth in " + length_name(shown.units) + ">";
 }
 
 } // namespace

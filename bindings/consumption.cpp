@@ -1,0 +1,132 @@
+#include "cylinder.hpp"
+
+#include <upline/consumption.hpp>
+#include <upline/consumption_text.hpp>
+
+#include <pybind11/stl.h>
+
+#include <cstddef>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace upline::python {
+namespace {
+
+BreathingRate breathing_of(py::handle value, const char* field, Units units) {
+  const char* unit = units == Units::metric ? "L/min" : "cu ft/min";
+  return BreathingRate(number(value, field, unit) * volume_unit(units));
+}
+
+std::vector<Cylinder> cylinders_of(py::handle value, Units units) {
+  const char* allowed = "a list of cylinders";
+  const char* remedy = "write cylinders=[upline.Cylinder(12, 200, \"18/45\", 20, joined=2), ...]";
+  std::vector<Cylinder> cylinders;
+  for (const py::object& one : items(value, "cylinders", allowed, remedy)) {
+    if (!is_a<StatedCylinder>(one))
+      throw WrongType("cylinders", "given with " + shown(one), allowed, remedy);
+    const auto& stated = one.cast<const StatedCylinder&>();
+    if (stated.units != units)
+      throw InvalidInput("cylinders",
+                         std::string("stated with units=\"") + units_name(stated.units) +
+                             "\" beside a plan in \"" + units_name(units) + "\"",
+                         "one system of units",
+                         std::string("write Cylinder(..., units=\"") + units_name(units) + "\")");
+    cylinders.push_back(stated.value);
+  }
+  return cylinders;
+}
+
+std::string name_of(py::handle value) {
+  if (value.is_none()) return {};
+  constexpr std::size_t longest = 60;
+  const char* allowed = "a name of up to 60 characters";
+  std::string name = text(value, "diver", allowed, "give a name, or leave it out");
+  if (name.size() > longest || name.find('\n') != std::string::npos)
+    throw InvalidInput("diver", shown(value), allowed, "give a shorter name, on one line");
+  return name;
+}
+
+/// A number for each cylinder.
+template <class F>
+py::tuple for_each_cylinder(std::size_t count, F&& number_of) {
+  py::tuple all(count);
+  for (std::size_t j = 0; j < count; ++j) all[j] = py::float_(number_of(j));
+  return all;
+}
+
+py::dict row_of(const Consumption& c, const Plan& plan, std::size_t k) {
+  const Units units = plan.rules.units;
+  const double volume = volume_unit(units);
+  const double pressure = pressure_unit(units);
+  const Row& row = plan.rows[k];
+  const RowUse& use = c.rows[k];
+  const std::size_t count = c.supply.cylinders.size();
+  const auto before = [&](std::size_t j) {
+    return k == 0 ? c.supply.cylinders[j].pressure() : c.rows[k - 1].left[j];
+  };
+  py::dict d;
+  d["phase"] = phase_name(row.phase);
+  d["from_depth"] = result_in(in_metres(row.from), length_unit(units));
+  d["to_depth"] = result_in(in_metres(row.to), length_unit(units));
+  d["begins"] = in_minutes(row.begins);
+  d["ends"] = in_minutes(row.ends);
+  d["gas"] = row.gas;
+  d["volume"] = result_in(in_litres(use.volume), volume);
+  d["short_by"] = result_in(in_litres(use.short_by), volume);
+  d["taken"] = for_each_cylinder(
+      count, [&](std::size_t j) { return result_in(in_litres(use.taken[j]), volume); });
+  d["drop"] = for_each_cylinder(count, [&](std::size_t j) {
+    return result_in(in_bar_gauge(before(j) - use.left[j]), pressure);
+  });
+  d["left"] = for_each_cylinder(
+      count, [&](std::size_t j) { return result_in(in_bar_gauge(use.left[j]), pressure); });
+  return d;
+}
+
+py::dict found(py::handle asked, py::handle cylinders, py::handle working, py::handle resting,
+               py::handle stress, py::handle stress_from, py::handle diver) {
+  if (!is_a<Plan>(asked))
+    throw WrongType("plan", shown(asked), "a Plan", "give what upline.plan(...) returned");
+  const Plan& plan = asked.cast<const Plan&>();
+  const Units units = plan.rules.units;
+  const DiverSupply supply{name_of(diver),
+                           {breathing_of(working, "working", units),
+                            breathing_of(resting, "resting", units),
+                            breathing_of(stress, "stress", units)},
+                           cylinders_of(cylinders, units)};
+  std::optional<Minutes> moment;
+  if (!stress_from.is_none()) moment = minutes(number(stress_from, "stress_from", "min"));
+  const Consumption c = consumption(plan, supply, moment);
+  py::tuple rows(c.rows.size());
+  for (std::size_t k = 0; k < c.rows.size(); ++k) rows[k] = row_of(c, plan, k);
+  py::list table;
+  for (const std::vector<std::string>& line : consumption_table(c, plan))
+    table.append(py::tuple(py::cast(line)));
+  py::tuple carried(supply.cylinders.size());
+  for (std::size_t j = 0; j < supply.cylinders.size(); ++j)
+    carried[j] = py::cast(StatedCylinder{supply.cylinders[j], units});
+  const std::size_t count = supply.cylinders.size();
+  py::dict d;
+  d["rows"] = rows;
+  d["cylinders"] = carried;
+  d["taken"] = for_each_cylinder(count, [&](std::size_t j) {
+    return result_in(in_litres(c.taken_from(j)), volume_unit(units));
+  });
+  d["left"] = for_each_cylinder(count, [&](std::size_t j) {
+    return result_in(in_bar_gauge(c.left_in(j)), pressure_unit(units));
+  });
+  d["volume"] = result_in(in_litres(c.volume()), volume_unit(units));
+  d["short_by"] = result_in(in_litres(c.short_by()), volume_unit(units));
+  d["closes"] = c.closes();
+  d["table"] = py::tuple(table);
+  d["text"] = consumption_text(c, plan);
+  d["units"] = units_name(units);
+  return d;
+}
+
+} // namespace
+
+void register_consumption(py::module_& module) { module.def("consumption", &found); }
+
+} // namespace upline::python
