@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import os
+import re
+import unicodedata
 from pathlib import Path
 from typing import NamedTuple
 
@@ -15,10 +17,11 @@ _KEYBOARD = {
     ord(typographic): plain
     for plain, forms in {
         "'": "‘’‛′´`",
+        "descend ": "↓",
         '"': "“”‟″",
         "-": "‐‑‒–—−",
         " ": "\u00a0\u2007\u2009\u202f\f\v",
-        "->": "→➔➜⇒↑",
+        "->": "→➔➜⇒↑⟶⟹",
         "x": "×",
         "...": "…",
     }.items()
@@ -29,6 +32,10 @@ _MARKS = {
     b"\xfe\xff": "UTF-16",
     b"\x00\x00\xfe\xff": "UTF-32",
 }
+
+_FRACTIONS = {"½": ".5", "¼": ".25", "¾": ".75"}
+_FRACTION = re.compile(r"(?<=\d) ?([½¼¾])")
+_JOINERS = "\ufe0e\ufe0f\u200d"  # of pictures, which say nothing
 
 
 class Line(NamedTuple):
@@ -86,7 +93,10 @@ def _decoded(data: bytes, name: str, what: str) -> tuple[str, list[str]]:
 
 def keyboard(text: str) -> str:
     """Return a text in the characters of a keyboard."""
-    return text.translate(_KEYBOARD)
+    text = _FRACTION.sub(lambda match: _FRACTIONS[match[1]], text.translate(_KEYBOARD))
+    if text.isascii():
+        return text
+    return "".join(" " if c in _JOINERS or unicodedata.category(c) == "So" else c for c in text)
 
 
 def lines_of(text: str, what: str, largest: int) -> list[Line]:

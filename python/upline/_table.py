@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import os
+import re
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -12,13 +13,18 @@ from . import _core, _messages
 from ._calls import checked
 from ._dive_file import path_of
 from ._foreign import file_text
+from ._record import data_from_json
 from ._table_made import Made, made_of
+from ._table_plan import plan_of, rows_of_plan
+from ._table_raw import Raw
 from ._table_records import number_of, rows_of_records
-from ._table_rows import Raw
 from ._table_says import Said
 from ._table_text import LARGEST, parse_text
 
 __all__ = ["CutTable", "TableRow", "read_table", "table_from_text"]
+
+_LONGEST_PATH = 1000  # characters
+_JSON = re.compile(r"\s{0,99}(?:\{\s{0,99}\"|\[\s{0,99}[\[{])")
 
 
 @dataclass(frozen=True)
@@ -75,12 +81,14 @@ class CutTable:
         What the stop minutes hold, where a heading, a column or a comment says it.
     bottom_from : "surface", "arrival" or None
         Whence the bottom time counts.
-    rates : dict of float
-        `ascent_rate` and `descent_rate`, in the units of the table per minute.
+    rates : dict
+        `ascent_rate` and `descent_rate`, in the units of the table per minute; for an ascent at
+        several rates pairs of a depth and the rate deeper than it.
     altitude : float or None
         In the units of the table.
     missing : tuple of str
-        Names of what is needed and was not said.
+        Names of what is needed and was not said; `environment`, `start` and `travel` are among
+        them where a plan has what a table cannot hold.
     notes : tuple of str
         Everything that was noticed, taken from words, left out or decided on reading.
     surface_at : float or None
@@ -98,7 +106,7 @@ class CutTable:
     water: str | None = None
     minutes_mean: str | None = None
     bottom_from: str | None = None
-    rates: dict[str, float] = field(default_factory=dict)
+    rates: dict[str, float | tuple[tuple[float, float], ...]] = field(default_factory=dict)
     altitude: float | None = None
     missing: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
@@ -114,10 +122,11 @@ def read_table(source: Any, *, units: str | None = None, depth: float | None = N
 
     Parameters
     ----------
-    source : str, path-like, DataFrame, list or CutTable
+    source : str, path-like, DataFrame, list, Plan, dict or CutTable
         Path of a text file of up to 100 kB; or the text itself, if it has more than one line or
         its one line holds rows; a DataFrame or a list of dicts, whose columns are named as those
-        of a text are; a list of (depth, minutes) or (depth, minutes, mix).
+        of a text are; a list of (depth, minutes) or (depth, minutes, mix); a plan, as it is, as
+        it is printed, as `Plan.to_dict`, `Plan.to_json` or `Plan.to_frame` give it.
     units : "metric" or "imperial", optional
         Of the depths, where the table does not say it.
     depth : float, optional
@@ -146,21 +155,35 @@ def read_table(source: Any, *, units: str | None = None, depth: float | None = N
         return source
     said = _said(units)
     depth = _depth_of(depth)
+    return _finished(_rows_of(source, said), said, depth)
+
+
+def _rows_of(source: Any, said: Said) -> list[Raw]:
     if _messages.is_a(source, str):
         source = _messages.exact(source)
         if _is_text(source):
-            return _finished(parse_text(source, said), said, depth)
+            return _rows_of_text(source, said)
     if _messages.is_a(source, str) or issubclass(type(source), os.PathLike):
         text, notes = file_text(path_of(source, "table"), "table", LARGEST)
         said.notes += notes
-        return _finished(parse_text(text, said), said, depth)
-    return _finished(rows_of_records(source, said), said, depth)
+        return _rows_of_text(text, said)
+    plan = plan_of(source)
+    return rows_of_records(source, said) if plan is None else rows_of_plan(plan, said)
+
+
+def _rows_of_text(text: str, said: Said) -> list[Raw]:
+    """Return the rows of a text, be it JSON."""
+    if len(text) > LARGEST or not _JSON.match(text):
+        return parse_text(text, said)
+    data = data_from_json(text, "table")
+    plan = plan_of(data)
+    return rows_of_records(data, said) if plan is None else rows_of_plan(plan, said)
 
 
 def table_from_text(text: str, *, units: str | None = None, depth: float | None = None) -> CutTable:
     """Read a table from its text; as `read_table`."""
     said = _said(units)
-    return _finished(parse_text(text, said), said, _depth_of(depth))
+    return _finished(_rows_of_text(text, said), said, _depth_of(depth))
 
 
 def _said(units: str | None) -> Said:
@@ -188,7 +211,7 @@ def _depth_of(depth: float | None) -> float | None:
 
 def _is_text(source: str) -> bool:
     """Whether a text is a table itself and not the path of one."""
-    if "\n" in source or "\r" in source:
+    if "\n" in source or "\r" in source or _JSON.match(source):
         return True
     try:
         if Path(source).exists():
@@ -196,9 +219,20 @@ def _is_text(source: str) -> bool:
     except (OSError, ValueError):
         pass
     try:
-        return bool(parse_text(source, Said()))
+        if parse_text(source, Said()):
+            return True
     except _core.InvalidInput:
-        return " " in source.strip() and source.lstrip()[:1].isdigit()
+        pass
+    return _looks_like_rows(source.strip())
+
+
+def _looks_like_rows(text: str) -> bool:
+    """Whether a line that is no table was meant as one rather than as a path."""
+    if len(text) > _LONGEST_PATH or re.search(r"\.[a-z]{1,5}$", text, re.IGNORECASE):
+        return False
+    if re.match(r"[\dIlO]{1,3}[ /x]-?\d", text):
+        return True
+    return len(re.findall(r"\d+", text)) > 1 and " " in text
 
 
 def _finished(raws: list[Raw], said: Said, depth: float | None) -> CutTable:

@@ -6,7 +6,16 @@ import itertools
 from typing import Any, NamedTuple
 
 from . import _core, _messages
-from ._table_rows import BOTTOM_GAS, Raw
+from ._table_doubts import (
+    note_deeper,
+    refuse_hours,
+    refuse_two_dives,
+    refuse_two_units,
+    refuse_unled_travel,
+    refuse_zigzag,
+)
+from ._table_printed import ask_for
+from ._table_raw import BOTTOM_GAS, Raw
 from ._table_says import Said
 from ._table_words import shown_depth, shown_minutes
 
@@ -26,11 +35,14 @@ def made_of(raws: list[Raw], said: Said, depth: float | None) -> Made:
     InvalidInput
         For two units, two bottoms, a row without a depth, or no row at all.
     """
+    refuse_two_units(raws)
     for raw in raws:
         said.say("units", raw.units, raw.where)
         _check_depths(raw)
     surfaced = _Sorting(raws, said, depth)
     stops = surfaced.stops()
+    refuse_two_dives(raws)
+    refuse_unled_travel(raws, stops)
     if not stops and said.get("depth") is None:
         raise _core.invalid_input(
             "table", "without a row of a stop", "rows of a depth and minutes",
@@ -38,6 +50,9 @@ def made_of(raws: list[Raw], said: Said, depth: float | None) -> Made:
         )  # fmt: skip
     _meaning(stops, surfaced, said)
     units = said.get("units")
+    refuse_hours(stops, said)
+    refuse_zigzag(stops)
+    note_deeper(stops, said)
     if units is not None:
         told = "metres" if units == "metric" else "feet"
         said.notes.append(f"depths are in {told}, as {said.values['units'][1]} says")
@@ -45,6 +60,7 @@ def made_of(raws: list[Raw], said: Said, depth: float | None) -> Made:
     gases = _gases(stops, said)
     missing = [key for key in ("depth", "bottom_time") if said.get(key) is None]
     missing += [] if gases else ["gases"]
+    missing += said.get("asked") or ()
     missing += [
         f"minutes of row {i}"
         for i, raw in enumerate(stops, 1)
@@ -62,6 +78,12 @@ def made_of(raws: list[Raw], said: Said, depth: float | None) -> Made:
 def _check_depths(raw: Raw) -> None:
     if raw.depth is None and raw.kind == "stop":
         raise raw.fail("no depth", "a depth in each row", "write the depth first, such as 6 m 20")
+    if raw.kind == "surface" and raw.depth:
+        raise raw.fail(
+            f"the surface at {raw.depth:g}",
+            "the surface in a row of its own",
+            "make two rows of it",
+        )
     if raw.switch_at is not None and raw.depth not in (None, raw.switch_at):
         raise raw.fail(
             f"at {raw.depth:g} a switch at {raw.switch_at:g}",
@@ -86,9 +108,14 @@ class _Sorting:
             if raw.depth == 0 and raw.kind == "stop":
                 raw.kind = "surface"
         self._mark_bottom()
+        descents = [raw for raw in self.raws if raw.kind == "descent" and raw.minutes is not None]
+        self._mark_descent()
         for raw in self.raws:
             if raw.kind == "bottom":
                 self._bottom(raw)
+                if descents and raw.leave is None and self.said.get("minutes_mean") != "leave at":
+                    where = f"{descents[0].where}, where the descent has a row"
+                    self.said.say("bottom_from", "arrival", where)
         found = [raw for raw in self.raws if raw.kind == "stop"]
         inner = self.raws[self.raws.index(found[0]) : self.raws.index(found[-1])] if found else []
         self.between = [r for r in inner if r.kind == "travel" and r.minutes is not None]
@@ -107,8 +134,10 @@ class _Sorting:
         first = stops[0]
         said = self.depth if self.depth is not None else self.said.get("depth")
         if said is not None:
-            if first.depth == said:
-                first.kind = "bottom"
+            at = [raw for raw in stops if raw.depth == said]
+            above = stops[: stops.index(at[0])] if at else []
+            if at and all((raw.depth or 0.0) < said for raw in above):
+                at[0].kind = "bottom"
             return
         likely = self._is_likely_bottom(stops)
         if likely is None:
@@ -119,6 +148,15 @@ class _Sorting:
             f"{first.where} {'is read as' if likely else 'may be'} the bottom, as nothing else "
             "names one and the next row is far above it; write bottom before it to say so"
         )
+
+    def _mark_descent(self) -> None:
+        """Take the rows above the one of the bottom for the way down."""
+        bottoms = [place for place, raw in enumerate(self.raws) if raw.kind == "bottom"]
+        for raw in self.raws[: bottoms[0]] if bottoms else []:
+            if raw.kind == "stop":
+                raw.kind = "descent"
+                if raw.gas is not None:
+                    ask_for(self.said, "travel", raw.where, "a mix is breathed on the way down")
 
     def _is_likely_bottom(self, stops: list[Raw]) -> bool | None:
         """Whether the first row is surely the bottom; None if it surely is a stop."""

@@ -6,17 +6,21 @@ import datetime
 import decimal
 import math
 import numbers
+import re
 from typing import Any
 
 import numpy as np
 
 from . import _core, _messages
 from ._foreign import keyboard
+from ._table_cells import row_from_cells
 from ._table_columns import Header, header_of, settled
-from ._table_rows import Raw, row_from_cells
+from ._table_plan import Leg, rows_of_legs
+from ._table_printed import take_assumptions
+from ._table_raw import Raw
 from ._table_says import Said
 from ._table_text import MOST_ROWS
-from ._table_words import Column, column_of, is_ditto
+from ._table_words import Column, column_of, gas_of, is_ditto
 
 _SOURCES = (
     "the path of a file, a text of more than one line, a DataFrame, or a list of tuples or dicts"
@@ -24,6 +28,8 @@ _SOURCES = (
 _ROWS = "(depth, minutes), (depth, minutes, mix), or a dict"
 _MOST_COLUMNS = 50
 _LONGEST_CELL = 1000
+_LONGEST_WORDS = 5000
+_LARGEST_FIGURE = 1e6
 
 
 def rows_of_records(source: Any, said: Said) -> list[Raw]:
@@ -41,6 +47,9 @@ def rows_of_records(source: Any, said: Said) -> list[Raw]:
         raise _core.invalid_input(
             "table", f"longer than {MOST_ROWS} rows", f"up to {MOST_ROWS} rows", "give one table"
         )
+    legs = _legs(names or [], records)
+    if legs is not None:
+        return _rows_of_frame(source, legs, said, names or [])
     if names is None:
         return [_plain_row(number, record) for number, record in enumerate(records, 1)]
     header = header_of("\t".join(names)) if 1 < len(names) <= _MOST_COLUMNS else None
@@ -143,6 +152,50 @@ def _name(name: Any) -> str:
 def _is_header(record: list[Any]) -> bool:
     is_text = all(_messages.is_a(cell, str) for cell in record)
     return is_text and header_of("\t".join(_name(cell) for cell in record)) is not None
+
+
+# ---- the rows of a plan --------------------------------------------------------------------------
+
+_LEGS = ("phase", "from_depth", "to_depth", "begins", "ends", "gas")
+
+
+def _legs(names: list[str], records: list[list[Any]]) -> list[Leg] | None:
+    """Return the legs of a plan's frame, or None if it is no such frame."""
+    bare = [re.sub(r"_(?:m|ft|min)$", "", name) for name in names]
+    if not set(_LEGS) <= set(bare) or len(bare) > _MOST_COLUMNS:
+        return None
+    places = [bare.index(name) for name in _LEGS]
+    return [_leg(number, [record[i] for i in places]) for number, record in enumerate(records, 1)]
+
+
+def _leg(number: int, cells: list[Any]) -> Leg:
+    phase, *figures, gas = cells
+    numbers_ = [number_of(figure) for figure in figures]
+    mix = gas_of(str(gas)) if type(gas) in (str, _core.Gas) else None
+    if type(phase) is not str or mix is None or any(not _is_finite(n) for n in numbers_):
+        raise _core.invalid_input(
+            f"row {number} of the table", ", ".join(_core.shown(cell) for cell in cells),
+            ", ".join(_LEGS), "give it as to_frame gave it",
+        )  # fmt: skip
+    a, b, c, d = (float(n or 0.0) for n in numbers_)
+    return Leg(phase, a, b, c, d, mix)
+
+
+def _is_finite(value: float | None) -> bool:
+    return value is not None and 0 <= value < _LARGEST_FIGURE
+
+
+def _rows_of_frame(source: Any, legs: list[Leg], said: Said, names: list[str]) -> list[Raw]:
+    units = {name: "metric" if name.endswith("_m") else "imperial" for name in names}
+    for name in ("from_depth_m", "from_depth_ft"):
+        said.say("units", units.get(name), f"the column {name}")
+    try:
+        assumptions = source.attrs.get("assumptions")
+    except Exception:  # of a foreign class
+        assumptions = None
+    if type(assumptions) is str and len(assumptions) <= _LONGEST_WORDS:
+        take_assumptions(assumptions, said, "the assumptions of the frame")
+    return rows_of_legs(legs, said, "the frame")
 
 
 # ---- one row -------------------------------------------------------------------------------------

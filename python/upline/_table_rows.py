@@ -1,123 +1,26 @@
-"""One row of a hand-written table: from words in a line, or from cells under columns."""
+"""One row of a hand-written table from the words in a line."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from . import _messages
+from ._table_raw import BOTTOM_GAS, LENGTHS, Raw
+from ._table_words import Token, gas_of, is_foreign_unit, number
 
-from . import _core, _messages
-from ._table_words import Column, Token, gas_of, is_ditto, minutes_of, number, tokens_of
-
-LINE_FORMS = '"24 2", "24/2", "24 m 2 min on 50", "24 m, leave at 31"'
-
-BOTTOM_GAS = "bottom gas"  # a row that names no mix but this one
 _LEAVE = frozenset((
     "leave", "leaving", "leaves", "until", "till", "rt", "run", "runtime", "depart", "departs",
     "off",
 ))  # fmt: skip
 _GAS = frozenset(("on", "gas", "breathe", "breathing", "switch", "change", "mix", "using"))
+_STAY = frozenset(("stop", "stay", "hold", "wait"))
 _TRAVEL = frozenset(("ascend", "ascent", "ascending", "travel", "up"))
 _DESCENT = frozenset(("descend", "descent", "descending", "down"))
-_TOTAL = frozenset(("total", "sum"))
+_TOTAL = frozenset(("total", "totals", "sum", "tts"))
 _BOTTOM = frozenset(("bottom",))
-_SURFACE = frozenset(("surface", "surfacing"))
-_BOTTOM_GAS = ("bottom gas", "bottom mix", "bottom", "back gas")
+_SURFACE = frozenset(("surface", "surfacing", "surf"))
 _NEUTRAL = frozenset((
     "stop", "at", "for", "x", "then", "deco", "hold", "wait", "stay", "go", "come", "and", "by",
-    "the", "with",
+    "the", "with", "first", "next", "last", "final", "deep", "safety",
 ))  # fmt: skip
-
-
-@dataclass
-class Raw:
-    """A row as read, before anything is made of it."""
-
-    where: str
-    number: int
-    text: str
-    kind: str = "stop"  # stop, bottom, surface, travel, descent, total
-    depth: float | None = None
-    target: float | None = None  # of a travel row
-    minutes: float | None = None
-    leave: float | None = None
-    gas: str | None = None
-    switch_at: float | None = None  # the depth behind an at sign
-    units: str | None = None
-
-    def fail(self, why: str, allowed: str, remedy: str) -> _core.InvalidInput:
-        """Return the error for this row."""
-        return _core.invalid_input(
-            self.where, f"{_messages.word(self.text)}: {why}", allowed, remedy
-        )
-
-    def unreadable(self, part: str) -> _core.InvalidInput:
-        """Return the error for a part that is nothing."""
-        return self.fail(
-            f"{_messages.word(part)} cannot be read",
-            f"rows such as {LINE_FORMS}, headings, and comments behind #",
-            "write it in one of these forms, or put # before what is no part of the table",
-        )
-
-    # ---- filling it --------------------------------------------------------------------------
-
-    def set_units(self, units: str | None) -> None:
-        """Take the unit of a depth."""
-        if units is None:
-            return
-        if self.units not in (None, units):
-            raise self.fail("metres and feet in one row", "one unit", "write all depths in one")
-        self.units = units
-
-    def set_depth(self, token: Token) -> None:
-        """Take a depth, or of a second one that it is where the row leads."""
-        value = number(token.text)
-        self.set_units({"metres": "metric", "feet": "imperial"}.get(token.kind))
-        if self.depth is None:
-            self.depth = value
-        elif self.kind in ("travel", "descent") and self.target is None:
-            self.target = value
-        else:
-            raise self.fail(
-                f"a second depth, {_messages.word(token.text)}",
-                "one depth in a row",
-                "write minutes as 2, 2:00 or 2 min, and each row on a line of its own",
-            )
-
-    def set_time(self, token: Token, leaving: bool) -> None:
-        """Take stop minutes, or the run time at which the row is left."""
-        value = minutes_of(token)
-        if value is None:
-            raise self.fail(
-                f"{_messages.word(token.text)} is no time",
-                "5, 5.5, 5:30, 5', 5'30\", 5 min; seconds below 60",
-                "write the minutes in one of these forms",
-            )
-        if (self.leave if leaving else self.minutes) is not None:
-            raise self.fail(
-                f"a second time, {_messages.word(token.text)}, that nothing explains",
-                "stop minutes, and behind the words leave at a run time",
-                'write "24 m 2 min, leave at 31", or add a line with the names of the columns',
-            )
-        if leaving:
-            self.leave = value
-        else:
-            self.minutes = value
-
-    def set_gas(self, text: str) -> None:
-        """Take a mix."""
-        gas = BOTTOM_GAS if text.strip().lower() in _BOTTOM_GAS else gas_of(text)
-        if gas is None:
-            raise self.fail(
-                f"{_messages.word(text)} is no mix",
-                "air, O2, per cent of oxygen (32), oxygen/helium (18/45)",
-                "write the mix in one of these forms",
-            )
-        if self.gas not in (None, gas):
-            raise self.fail(
-                f"two mixes, {self.gas} and {gas}",
-                "one mix in a row",
-                "write the row twice, once with each mix",
-            )
-        self.gas = gas
 
 
 # ---- words in a line -----------------------------------------------------------------------------
@@ -147,6 +50,12 @@ class _Words:
                 '"leave at 31", "on 50", "50@21"',
                 "write what belongs to the word behind it",
             )
+        if self.raw.kind == "travel" and self.raw.leave is not None:
+            raise self.raw.fail(
+                "a way up with a run time of leaving",
+                'a stop, "21 m, leave at 33", or a way up, "ascend to 21 m 0:20"',
+                "write the stop and the way up as rows of their own",
+            )
 
     def _time(self, token: Token, place: int) -> None:
         if token.kind == "prime" and self.raw.depth is None and self.raw.kind == "stop":
@@ -156,6 +65,8 @@ class _Words:
                 "write the unit out",
             )
         self._refuse_unclear(token)
+        if self.expected == "switch":
+            raise self.raw.unreadable(self.raw.text)
         self.raw.set_time(token, self.expected == "leave")
         self.expected = ""
 
@@ -179,7 +90,7 @@ class _Words:
         expected, self.expected = self.expected, ""
         if expected == "switch":
             self.raw.switch_at = number(token.text)
-            self.raw.set_units({"metres": "metric", "feet": "imperial"}.get(token.kind))
+            self.raw.set_units(LENGTHS.get(token.kind))
         elif expected == "gas" or self._behind_at_sign(place):
             self.raw.set_gas(token.text)
         elif expected == "depth" or (self.raw.depth is None and expected != "leave"):
@@ -204,6 +115,22 @@ class _Words:
         self.raw.set_gas(token.text)
 
     def _arrow(self, token: Token, place: int) -> None:
+        """Between a depth and its minutes, before a mix, or on the way to another depth."""
+        following = self.tokens[place + 1 : place + 2]
+        kind = following[0].kind if following else ""
+        if kind in _TIMED and self.raw.depth is not None and self.raw.minutes is None:
+            return
+        if kind == "word" and following[0].text.lower() in _SURFACE and self._is_timed():
+            return
+        if kind in ("mix", "percent", "named") or (kind == "word" and gas_of(following[0].text)):
+            self.expected = "gas"
+            return
+        if self.raw.kind == "stop" and self.raw.minutes is not None:
+            raise self.raw.fail(
+                "an arrow behind minutes, which may lead to a depth or to a mix",
+                '"21 m 1 min on 50", "57 -> 24"',
+                'write "on" before a mix, and a way up as a row of its own',
+            )
         if self.raw.kind == "stop":
             self.raw.kind = "travel"
         self.expected = "depth"
@@ -214,16 +141,36 @@ class _Words:
             self.expected = "switch"
         elif token.text == "-" and following and following[0].kind in ("number", "metres", "feet"):
             raise self.raw.fail(
-                "a number behind a minus sign",
-                "depths below the surface, written without a sign",
-                "write 24, or a travel row as 57 -> 24",
+                f"a dash or a minus sign before {_messages.word(following[0].text)}",
+                "depths and minutes of 0 or more, without a sign",
+                'write "24 2" for 2 min at 24 m, and a way up as 57 -> 24',
             )
+        elif token.text == "-" and following and following[0].kind in _TIMED:
+            if following[0].begins == token.ends:
+                raise self.raw.fail(
+                    f"a dash or a minus sign before {_messages.word(following[0].text)}",
+                    "minutes of 0 or more, without a sign",
+                    'write "24 m 2 min"',
+                )
+        elif token.text == "." and self._is_between_figures(token, place):
+            raise self.raw.unreadable(self.raw.text)
         elif token.text not in ",;:|=@x*().-/":
             raise self.raw.unreadable(token.text)
 
+    def _is_between_figures(self, token: Token, place: int) -> bool:
+        """Whether a point stands between two numbers without a space, as in a date."""
+        before, after = self.tokens[place - 1 : place], self.tokens[place + 1 : place + 2]
+        kinds = [one.kind for one in before + after]
+        return kinds == ["number", "number"] and before[0].ends == after[0].begins - 1
+
+    def _is_before_gas(self, place: int) -> bool:
+        following = self.tokens[place + 1 : place + 2]
+        return bool(following) and following[0].text.lower() in ("gas", "mix")
+
     def _word(self, token: Token, place: int) -> None:
         word = token.text.lower()
-        if self.expected == "gas" and word in ("bottom", "back"):
+        is_gas = self.expected == "gas" or self._is_before_gas(place)
+        if is_gas and word in ("bottom", "back") and self.raw.depth is not None:
             self._gas(Token("word", BOTTOM_GAS), place)
         elif self.raw.gas == BOTTOM_GAS and word in ("gas", "mix"):
             return
@@ -231,8 +178,10 @@ class _Words:
             self.expected = "leave"
         elif word in _GAS:
             self.expected = "gas"
-        elif word in _KIND_WORDS:
-            self._kind(_KIND_WORDS[word])
+        elif word in KIND_WORDS:
+            self._refuse_second_part(word, place)
+            if word not in _SURFACE or not self._is_timed():
+                self._kind(KIND_WORDS[word])
         elif word == "to" and self.expected == "gas":
             return
         elif word == "to" and self.raw.kind in ("travel", "descent"):
@@ -241,8 +190,37 @@ class _Words:
             self.expected = "switch" if self.raw.gas is not None else "unclear"
         elif gas_of(word):
             self._gas(token, place)
+        elif is_foreign_unit(word):
+            raise self.raw.fail(
+                f"{_messages.word(token.text)} is no unit that is read",
+                "metres (m), feet (ft), minutes (min)",
+                "write the depth in metres or feet",
+            )
+        elif word in _STAY and self._leads_to_a_stop():
+            self.raw.kind = "stop"  # up to 24 m, stay 2 min
         elif word not in _NEUTRAL:
             raise self.raw.unreadable(token.text)
+
+    def _is_timed(self) -> bool:
+        return self.raw.depth is not None and (
+            self.raw.minutes is not None or self.raw.leave is not None
+        )
+
+    def _leads_to_a_stop(self) -> bool:
+        is_way_up = self.raw.kind == "travel" and self.raw.depth is not None
+        return is_way_up and self.raw.minutes is None
+
+    def _refuse_second_part(self, word: str, place: int) -> None:
+        """Refuse a way up, or a total, behind the depth and the minutes of a stop."""
+        is_last = place + 1 == len(self.tokens)
+        names_row = is_last and word in ("ascent", "descent", "travel", "bottom")
+        is_second = word in _TRAVEL | _DESCENT | _TOTAL and self.raw.kind == "stop"
+        if is_second and self._is_timed() and not names_row:
+            raise self.raw.fail(
+                f"{_messages.word(word)} behind the minutes of a stop",
+                'a stop, "24 m 2 min, leave at 31", or a way up, "ascend to 21 m 0:20"',
+                "write the way up as a row of its own, and a run time behind leave at",
+            )
 
     def _kind(self, kind: str) -> None:
         if self.raw.kind == "stop":
@@ -257,93 +235,16 @@ class _Words:
             )
 
 
+_TIMED = ("clock", "prime", "minutes", "seconds", "hours")
 _HANDLER = {
-    **dict.fromkeys(("clock", "prime", "minutes", "seconds"), "time"),
+    **dict.fromkeys(("clock", "prime", "minutes", "seconds", "hours"), "time"),
     **dict.fromkeys(("feet", "metres"), "length"),
     **dict.fromkeys(("percent", "named"), "gas"),
 }
-_KIND_WORDS = {
+KIND_WORDS = {
     **dict.fromkeys(_TRAVEL, "travel"),
     **dict.fromkeys(_DESCENT, "descent"),
     **dict.fromkeys(_BOTTOM, "bottom"),
     **dict.fromkeys(_SURFACE, "surface"),
     **dict.fromkeys(_TOTAL, "total"),
-}
-
-
-# ---- cells under columns -------------------------------------------------------------------------
-
-
-def row_from_cells(raw: Raw, cells: list[str], columns: list[Column]) -> Raw:
-    """Read a row of a table whose columns are named; the row is filled in place."""
-    for cell, column in zip(cells, columns, strict=True):
-        if column.kind in _READ and not is_ditto(cell):
-            _READ[column.kind](raw, cell, column)
-    return raw
-
-
-def _tokens(raw: Raw, cell: str) -> list[Token]:
-    tokens = tokens_of(cell)
-    if tokens is None:
-        raise raw.unreadable(cell)
-    return tokens
-
-
-def _depth_cell(raw: Raw, cell: str, column: Column) -> None:
-    for token in _tokens(raw, cell):
-        word = token.text.lower()
-        if token.kind in ("number", "metres", "feet"):
-            raw.set_depth(token)
-        elif token.kind == "arrow" or word in _KIND_WORDS:
-            kind = _KIND_WORDS.get(word, "travel")
-            raw.kind = kind if raw.kind == "stop" else raw.kind
-        elif word == "-" and raw.depth is None:
-            raise raw.fail(
-                "a depth with a minus sign", "depths below the surface", "write it without a sign"
-            )
-        elif word not in ("stop", "to", "at", "deco", "-"):
-            raise raw.unreadable(cell)
-        elif word in ("to", "-") and raw.kind == "stop" and raw.depth is not None:
-            raw.kind = "travel"
-    raw.set_units(column.units)
-
-
-def _time_cell(raw: Raw, cell: str, column: Column) -> None:
-    tokens = [t for t in _tokens(raw, cell) if t.text.lower() not in ("for", "at", "leave")]
-    if len(tokens) != 1 or minutes_of(tokens[0]) is None:
-        raise raw.fail(
-            f"{_messages.word(cell)} under {_messages.word(column.name)} is no time",
-            "5, 5.5, 5:30, 5', 5'30\", 5 min; seconds below 60",
-            "write the minutes in one of these forms, or - where there is nothing to say",
-        )
-    raw.set_time(tokens[0], column.kind == "leave")
-
-
-def _gas_cell(raw: Raw, cell: str, column: Column) -> None:
-    text = cell.lower()
-    for word in ("switch to", "switch", "change to", "on"):
-        text = text.removeprefix(word).strip()
-    mix, at, depth = text.partition("@")
-    raw.set_gas(mix)
-    if not at:
-        return
-    tokens = _tokens(raw, depth)
-    if len(tokens) != 1 or tokens[0].kind not in ("number", "metres", "feet"):
-        raise raw.unreadable(cell)
-    raw.switch_at = number(tokens[0].text)
-    raw.set_units({"metres": "metric", "feet": "imperial"}.get(tokens[0].kind))
-
-
-def _phase_cell(raw: Raw, cell: str, column: Column) -> None:
-    for word in cell.lower().split():
-        if raw.kind == "stop":
-            raw.kind = _KIND_WORDS.get(word, "stop")
-
-
-_READ = {
-    "depth": _depth_cell,
-    "minutes": _time_cell,
-    "leave": _time_cell,
-    "gas": _gas_cell,
-    "phase": _phase_cell,
 }

@@ -18,6 +18,7 @@ _TIME = rf"\d{{1,4}}(?::\d\d){{1,2}}|{NUMBER}(?: ?{MINUTES})?"
 _ITEM = rf"(?:{_MIX})(?: ?(?:@|from|at) ?{NUMBER}(?: ?{_UNIT})?)?"
 _LIST = rf"{_ITEM}(?:(?: ?[,;+] ?(?:and )?| and | then ){_ITEM}){{0,9}}"
 _IS = r" ?[:=]? ?"
+_TAKEN = "\0"
 
 
 class Claim(NamedTuple):
@@ -72,6 +73,8 @@ _PATTERNS: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
         ),
         ("minutes_mean", r"(?:travel|ascent|transit)(?: is)? ((?:not )?included)"),
         ("minutes_mean", r"(?:times|minutes) are ((?:run|leave|leaving)[ -]?times?)"),
+        ("minutes_mean", r"^ ?((?:rt|run[ -]?times?|leave at)) ?:?$"),
+        ("last_stop", rf"last (?:deco )?stop{_IS}(?:at )?({NUMBER} ?(?:{_UNIT})) ?$"),
         ("units", rf"(?:all )?(?:units?|depths?){_IS}(?:are )?(?:in )?(metric|imperial|{_UNIT})"),
         ("units", r"in (metres|meters|feet)"),
         ("bottom", rf"({NUMBER} ?(?:{_UNIT}))(?: ?[x/,] ?| for | )({NUMBER} ?{MINUTES})"),
@@ -86,8 +89,16 @@ _PATTERNS: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
             rf"(?:(?:max(?:imum|\.)? |bottom )?depth|bottom){_IS}(?:is |of )?"
             rf"({NUMBER}(?: ?(?:{_UNIT}))?)",
         ),
-        ("deco", rf"(?:deco|decompression) (?:gas(?:es)?|mix(?:es)?){_IS}({_LIST})"),
-        ("gases", rf"(?:bottom gas|bottom mix|gases|gas|mixes|mix|breathing|on){_IS}({_LIST})"),
+        ("gases", rf"(?:gas|mix) ?#?1 ?[:=] ?({_ITEM})"),
+        ("deco", rf"(?:gas|mix) ?#?[2-9] ?[:=] ?({_ITEM})"),
+        ("deco", rf"(?:deco|decompression)(?: (?:gas(?:es)?|mix(?:es)?))?(?: on)?{_IS}({_LIST})"),
+        (
+            "gases",
+            r"(?:bottom gas|back gas|bottom mix|gases|gas|mixes|mix|breathing|on)"
+            rf"{_IS}({_LIST})",
+        ),
+        # Behind what was understood, at the end of the line, a bare mix is the one at the bottom.
+        ("bottom gas", rf"{_TAKEN}[ ,]{{1,3}}((?:tx|trimix)? ?\d\d ?/ ?[1-9]\d) ?$"),
         ("deco", rf"(?:switch to )?({_MIX} ?(?:@|from|at) ?{NUMBER}(?: ?(?:{_UNIT}))?)"),
     )
 )  # fmt: skip
@@ -100,13 +111,12 @@ _GLUE = frozenset((
 ))  # fmt: skip
 _DOUBT = frozenset((
     "not", "no", "never", "if", "unless", "or", "would", "could", "might", "maybe", "perhaps",
-    "when", "else",
+    "when", "else", "avg", "average", "mean", "minimum", "ceiling", "previous", "earlier",
 ))  # fmt: skip
 _STOP_WORDS = frozenset((
     "stop", "stops", "first", "last", "hold", "wait", "leave", "ascend", "ascent", "more",
     "less",
 ))  # fmt: skip
-_TAKEN = "\0"
 
 
 class Reading(NamedTuple):
@@ -170,9 +180,9 @@ def _claims(key: str, match: re.Match[str]) -> list[Claim]:
         return [Claim("depth", number(depth), units_of(depth)), *_time_claim(time)]
     if key == "bottom_time":
         return _time_claim(said)
-    if key in ("altitude", "depth"):
+    if key in ("altitude", "depth", "last_stop"):
         return [Claim(key, number(said), units_of(said))]
-    if key in ("gases", "deco"):
+    if key in ("gases", "deco", "bottom gas"):
         return _gas_claims(key, match)
     if key == "water":
         return [Claim(key, {"salt": "sea"}.get(said, said))]
@@ -189,7 +199,7 @@ def _time_claim(text: str) -> list[Claim]:
 
 
 def _gas_claims(key: str, match: re.Match[str]) -> list[Claim]:
-    if "bottom" in match[0].lower() and "," not in match[1]:
+    if re.match(r"bottom|back", match[0].lower()) and "," not in match[1]:
         key = "bottom gas"
     gases: list[str] = []
     units: set[str] = set()
@@ -206,7 +216,7 @@ def _gas_claims(key: str, match: re.Match[str]) -> list[Claim]:
 
 
 def _meaning_of_minutes(said: str) -> str:
-    if re.match(r"run|leav", said):
+    if re.match(r"rt|run|leav", said):
         return "leave at"
     return "without travel" if re.match(r"not|excl|without|do not|plus", said) else "with travel"
 
