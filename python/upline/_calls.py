@@ -77,6 +77,12 @@ def misfit_of(
     )
 
 
+#: What `plan` takes by way of an `Environment`.
+_OF_PLACES = ("altitude", "acclimatised_to", "surface_pressure", "water", "vapour")
+#: More names than these bury the remedy behind them.
+_FEW = 6
+
+
 def misfit(
     callee: str,
     names: Sequence[str],
@@ -86,20 +92,27 @@ def misfit(
     keywords: Collection[str],
 ) -> _core.WrongType:
     """Return the error for a call with `given` arguments by position, and these keywords."""
-    allowed = ", ".join(names) if names else "no arguments"
+    every = ", ".join(names) if names else "no arguments"
+    allowed = every if len(names) <= _FEW else f"the {len(names)} names in help(upline.{callee})"
     for key in keywords:
         if key not in names:
-            meant = _messages.nearest(key, [name for name in names if name not in keywords])
-            remedy = f"write {meant}" if meant else "use these names" if names else "leave it out"
+            remedy = _remedy_for(key, names, keywords)
             return _core.wrong_type(
-                callee, f"given the unknown keyword {_messages.word(key)}", allowed, remedy
+                callee,
+                f"given the unknown keyword {_messages.word(key)}",
+                allowed if remedy else every,
+                remedy or ("use these names" if names else "leave it out"),
             )
     if given > positional:
         value = f"given {given} {'argument' if given == 1 else 'arguments'} by position"
-        most = f"up to {positional} by position" if positional else "none by position"
-        return _core.wrong_type(
-            callee, value, f"{most}; {allowed}", "name the others" if names else "leave them out"
+        taken = f" ({', '.join(names[:positional])})" if len(names) > _FEW else ""
+        most = f"up to {positional} by position{taken}" if positional else "none by position"
+        others = (
+            f"name the others, such as {names[positional]}=..."
+            if positional < len(names)
+            else "leave them out"
         )
+        return _core.wrong_type(callee, value, f"{most}; {allowed}", others)
     for name in names[:given]:
         if name in keywords:
             return _core.wrong_type(
@@ -108,4 +121,14 @@ def misfit(
     for name in required:
         if name not in keywords and name not in names[:given]:
             return _core.wrong_type(callee, f"given no {name}", allowed, f"add {name}")
-    return _core.wrong_type(callee, "given arguments that do not fit", allowed, "use these names")
+    return _core.wrong_type(callee, "given arguments that do not fit", every, "use these names")
+
+
+def _remedy_for(key: str, names: Sequence[str], keywords: Collection[str]) -> str | None:
+    """Return what was probably meant by a keyword that is none of these names."""
+    if key in _OF_PLACES and "environment" in names:
+        return f"write environment=upline.Environment({key}=...)"
+    if key == "time" and "bottom_time" in names:  # nearer to switch_time by its letters
+        return "write bottom_time"
+    meant = _messages.nearest(key, [name for name in names if name not in keywords])
+    return f"write {meant}" if meant else None

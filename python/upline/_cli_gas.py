@@ -1,14 +1,73 @@
-"""What a mix does at a depth, as the command line shows it."""
+"""The command ``gas``: what a mix does at a depth."""
 
 from __future__ import annotations
 
 import math
 import textwrap
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from . import _core
+from . import _core, _messages
+from ._cli_flags import (
+    OUTPUT,
+    PLACE,
+    WIDTH,
+    YES,
+    Parser,
+    add_command,
+    add_flags,
+    add_output,
+    as_json,
+    environment,
+    is_mix,
+    is_number,
+    number,
+)
 
-WIDTH = 88
+if TYPE_CHECKING:
+    import argparse
+
+#: The default of `plan`: nothing leaner is breathed [bar]. The minimum depth printed here is for
+#: the stricter 0.18 bar, below which a plan cautions.
+PLAN_MIN_PO2 = 0.16
+FLAGS = ["--depth", *(one[0] for one in PLACE), *OUTPUT]
+
+
+def add(commands: argparse._SubParsersAction[Parser]) -> None:
+    """Add the command."""
+    parser = add_command(
+        commands,
+        "gas",
+        "what a mix does at a depth",
+        "Print operating depths of a mix, and what it does at a depth.",
+        "upline gas 18/45 --depth 57",
+    )
+    parser.add_argument("mix", metavar="MIX", help="air, 32, 18/45, O2")
+    parser.add_argument("--depth", type=number, metavar="D", help="at which it is breathed")
+    add_flags(parser, "the place", PLACE)
+    add_output(parser)
+    parser.set_defaults(run=run, flags=FLAGS)
+
+
+def run(given: dict[str, Any]) -> int:
+    """Print what a mix does, and return the exit code."""
+    units = given.get("units", "metric")
+    place = environment(given, units) or _core.Environment(units=units)
+    sheet = gas_sheet(_core.Gas(given["mix"]), given["depth"], place)
+    print(as_json(sheet) if given["json"] else gas_text(sheet))
+    return YES
+
+
+def misplaced(mix: str, words: list[str]) -> _core.Error:
+    """Return the error for words behind the mix."""
+    whole = " ".join([mix, *words])
+    shown = _messages.plain(" ".join(words), 60)
+    if is_mix(whole):
+        remedy = f'put quotes around a mix of two words: upline gas "{whole}"'
+    elif is_number(words[0]):
+        remedy = f"write --depth {words[0]}"
+    else:
+        remedy = "give one mix at a time"
+    return _core.Error(f"{shown} stands behind the mix without a flag. Remedy: {remedy}.")
 
 
 def gas_sheet(gas: _core.Gas, depth: float | None, place: _core.Environment) -> dict[str, Any]:
@@ -79,7 +138,12 @@ def gas_text(sheet: dict[str, Any]) -> str:
         table += _depth_table(sheet, unit)
     widths = [max(len(row[j]) for row in table) for j in range(2)]
     lines += [f"  {what:<{widths[0]}}  {value:>{widths[1]}}  {how}" for what, value, how in table]
-    lines += ["", *_depth_remarks(sheet, unit)]
+    lines += [
+        f"  A plan cautions below {least['po2_bar']} bar; the least it lets anybody breathe, "
+        f"min_po2, is {PLAN_MIN_PO2} bar.",
+        "",
+        *_depth_remarks(sheet, unit),
+    ]
     return "\n".join([*lines, textwrap.fill(sheet["foot"], WIDTH)])
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import os
+import re
 import tomllib
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -160,6 +161,14 @@ def read_text(path: str | Path, what: str, largest: int) -> str:
 
 def dive_from_toml(text: str, folder: Path) -> DiveFile:
     """Return what a dive file says whose other files are looked for in `folder`."""
+    if text.lstrip()[:1] == "{":
+        raise _core.invalid_input(
+            "dive file",
+            "JSON",
+            "TOML, as docs/dive-file.md describes it",
+            "give the file that the plan was made from; a plan that --json wrote can be handed "
+            "on as an earlier dive",
+        )
     if any(len(line) > _LONGEST_LINE for line in text.splitlines()):
         raise _core.invalid_input(
             "dive file",
@@ -175,7 +184,7 @@ def dive_from_toml(text: str, folder: Path) -> DiveFile:
             "dive file",
             f"no TOML: {_messages.plain(reason)}",
             "what docs/dive-file.md describes",
-            "mend that line; texts stand in double quotes",
+            _remedy_for_toml(text, reason),
         ) from None
     tables = _checked(data)
     arguments = {key: value for name in _PLAIN for key, value in tables.get(name, {}).items()}
@@ -189,13 +198,30 @@ def dive_from_toml(text: str, folder: Path) -> DiveFile:
     return DiveFile(data.get("name"), data.get("notes"), arguments)
 
 
+def _remedy_for_toml(text: str, reason: str) -> str:
+    """Return what to do about a text that is no TOML."""
+    place = re.search(r"at line (\d+)", reason)
+    lines = text.splitlines()
+    line = lines[int(place[1]) - 1] if place and 0 < int(place[1]) <= len(lines) else ""
+    comma = re.search(r"=\s*(\d+),(\d+)", line)
+    if comma:
+        return f"write {comma[1]}.{comma[2]}, with a decimal point"
+    unit = re.search(r"=\s*([\d.]+) ?(m|ft|min|bar)\b", line)
+    if unit:
+        return f"write {unit[1]}, without a unit"
+    return "mend that line; texts stand in double quotes"
+
+
 def place(values: dict[str, Any], units: Any) -> Environment:
     """Return the environment that the keys of [place] state."""
     return _core.Environment(**values, units=units)
 
 
-def earlier(values: dict[str, Any], folder: Path) -> State:
-    """Return the state that an earlier dive left, after the rest that followed it."""
+def earlier(values: dict[str, Any], folder: Path, what: str = "[earlier] file") -> State:
+    """Return the state that an earlier dive left, after the rest that followed it.
+
+    `what` is the name of the file in messages.
+    """
     for key in ("file", "rest"):
         if key not in values:
             raise _core.invalid_input(
@@ -211,13 +237,20 @@ def earlier(values: dict[str, Any], folder: Path) -> State:
     path = folder / values["file"]
     if os.path.exists(path) and not os.path.isfile(path):  # a pipe would be waited for
         raise _core.invalid_input(
-            "[earlier] file",
-            f"{_messages.word(str(path))}, which is no file",
-            "a file",
-            "check its path",
+            what, f"{_messages.word(str(path))}, which is no file", "a file", "check its path"
         )
-    saved = read_text(path, "[earlier] file", _record.LARGEST)
-    data = _record.data_from_json(saved, "[earlier] file")
+    saved = read_text(path, what, _record.LARGEST)
+    if saved.lstrip()[:1] not in ("{", ""):
+        name = _messages.plain(path.name, 40)
+        raise _core.invalid_input(
+            what,
+            f'"{name}", which is no JSON',
+            "the earlier plan as JSON, or a state that to_json wrote",
+            f"write the plan with upline plan {name} --json > earlier.json, and name earlier.json"
+            if path.suffix.lower() == ".toml"
+            else "write the plan with upline plan FILE.toml --json > earlier.json, and name that",
+        )
+    data = _record.data_from_json(saved, what)
     is_plan = isinstance(data, dict) and data.get("kind") == "plan"
     state = _record.plan_from_dict(data).end if is_plan else _record.state_from_dict(data)
     return rest(state, values["rest"], values.get("gas", "air"))

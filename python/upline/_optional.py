@@ -15,6 +15,6 @@ def imported(module: str, caller: str, extra: str) -> Any:
     except ImportError:
         package = module.partition(".")[0]
         raise _core.Error(
-            f"{caller} needs {package}, which is not installed. "
-            f'Remedy: pip install "upline[{extra}]".'
+            f"{caller} needs {package}, which is not installed. Remedy: pip install {package}, or "
+            f'pip install ".[{extra}]" in the folder of the source.'
         ) from None

@@ -1,4 +1,4 @@
-"""Plans and states as plain data and as JSON, exact, and back again.
+"""Plans and states as JSON, and back again from plain data and JSON.
 
 A record of a plan holds its complete input. Reading one back computes the plan afresh and compares
 every number, so that a record that was edited, or that another version would plan differently, is
@@ -12,13 +12,12 @@ import math
 from typing import TYPE_CHECKING, Any
 
 from . import _core, _messages
+from ._record_written import ENVIRONMENT_KEYS, SCHEMA, plan_to_dict, state_to_dict
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from ._core import Caution, Environment, Extreme, Gas, Plan, Row, State, Stop, Switch
-
-SCHEMA = 1
+    from ._core import Cylinder, Environment, Gas, Plan, State
 
 _STATE_KEYS = (
     "model",
@@ -32,14 +31,6 @@ _STATE_KEYS = (
     "exposures",
 )
 _GAS_KEYS = ("gas", "oxygen", "helium")
-_ENVIRONMENT_KEYS = (
-    "altitude",
-    "acclimatised_to",
-    "surface_pressure",
-    "water",
-    "vapour",
-    "units",
-)
 # Words for people: another version may put them differently.
 _WORDS = frozenset({"version", "assumptions", "foot", "no_time_to_fly", "text", "name", "notes"})
 _ROUNDING = 1e-9  # compilers may differ in the last digits
@@ -47,23 +38,6 @@ LARGEST = 10_000_000  # characters of a text; a plan has some ten thousand
 
 
 # ---- states --------------------------------------------------------------------------------------
-
-
-def state_to_dict(state: State) -> dict[str, Any]:
-    """Return a state as plain data."""
-    return {
-        "schema": SCHEMA,
-        "kind": "state",
-        "model": state.model,
-        "clock": state.clock,
-        "surface_pressure": state.surface_pressure,
-        "pressure_per_metre": state.pressure_per_metre,
-        "vapour": state.vapour,
-        "nitrogen": state.nitrogen.tolist(),
-        "helium": state.helium.tolist(),
-        "cns": state.cns,
-        "exposures": [list(one) for one in state.exposures],
-    }
 
 
 def state_from_dict(data: object) -> State:
@@ -94,58 +68,6 @@ def state_from_json(text: object) -> State:
 
 
 # ---- plans ---------------------------------------------------------------------------------------
-
-
-def plan_to_dict(plan: Plan) -> dict[str, Any]:
-    """Return a plan as plain data, its complete input included."""
-    metric = plan.units == "metric"
-    length = "m" if metric else "ft"
-    return {
-        "schema": SCHEMA,
-        "kind": "plan",
-        "version": plan.version,
-        "units": plan.units,
-        "unit_names": {
-            "depth": length,
-            "rate": f"{length}/min",
-            "time": "min",
-            "pressure": "bar",
-            "gas": "L" if metric else "cu ft",
-        },
-        "input": _input(plan.arguments),
-        "run_time": plan.run_time,
-        "bottom_time": plan.bottom_time,
-        "time_to_surface": plan.time_to_surface,
-        "anchor": plan.anchor,
-        "surfacing_fraction": plan.surfacing_fraction,
-        "surfacing_half_time": plan.surfacing_half_time,
-        "stops": [_stop(stop) for stop in plan.stops],
-        "switches": [_switch(switch) for switch in plan.switches],
-        "rows": [_row(row) for row in plan.rows],
-        "oxygen": {
-            "cns": plan.oxygen.cns,
-            "cns_total": plan.oxygen.cns_total,
-            "cns_total_without_recovery": plan.oxygen.cns_total_without_recovery,
-            "day_share": plan.oxygen.day_share,
-            "otu": plan.oxygen.otu,
-            "otu_day": plan.oxygen.otu_day,
-        },
-        "bar_minutes": plan.bar_minutes,
-        "gas_use": plan.gas_use,
-        "extremes": {
-            "highest_po2": _extreme(plan.extremes.highest_po2),
-            "lowest_po2": _extreme(plan.extremes.lowest_po2),
-            "highest_density": _extreme(plan.extremes.highest_density),
-            "narcotic_depth": _extreme(plan.extremes.narcotic_depth),
-            "narcotic_depth_nitrogen": _extreme(plan.extremes.narcotic_depth_nitrogen),
-        },
-        "cautions": [_caution(caution) for caution in plan.cautions],
-        "refused": plan.refused,
-        "end": state_to_dict(plan.end),
-        "assumptions": plan.assumptions,
-        "no_time_to_fly": _core.no_time_to_fly,
-        "foot": _core.foot,
-    }
 
 
 def plan_from_dict(data: object) -> Plan:
@@ -183,100 +105,9 @@ def gas_from_fractions(oxygen: float, helium: float) -> Gas:
     return _core.Gas(oxygen=oxygen, helium=helium)
 
 
-# ---- writing -------------------------------------------------------------------------------------
-
-
-def _gas(gas: Gas) -> dict[str, Any]:
-    # The fractions are what counts; the text is for people.
-    return {"gas": str(gas), "oxygen": gas.oxygen, "helium": gas.helium}
-
-
-def _input(arguments: dict[str, Any]) -> dict[str, Any]:
-    written = dict(arguments)
-    written["gases"] = [
-        {**_gas(one[0]), "switch_depth": one[1]}
-        if isinstance(one, tuple)
-        else {**_gas(one), "switch_depth": None}
-        for one in arguments["gases"]
-    ]
-    if arguments["travel"] is not None:
-        gas, depth = arguments["travel"]
-        written["travel"] = {**_gas(gas), "depth": depth}
-    if not isinstance(arguments["depth"], float):
-        written["depth"] = [list(level) for level in arguments["depth"]]
-    written["gf"] = list(arguments["gf"])
-    written["ascent_rate"] = [list(zone) for zone in arguments["ascent_rate"]]
-    environment = arguments["environment"]
-    written["environment"] = {key: getattr(environment, key) for key in _ENVIRONMENT_KEYS}
-    if arguments["start"] is not None:
-        written["start"] = state_to_dict(arguments["start"])
-    return written
-
-
-def _stop(stop: Stop) -> dict[str, Any]:
-    return {
-        "depth": stop.depth,
-        "arrives": stop.arrives,
-        "departs": stop.departs,
-        "minutes": stop.minutes,
-        "stay": stop.stay,
-        "arrives_on": str(stop.arrives_on),
-        "gas": str(stop.gas),
-        "po2": stop.po2,
-        "held_by": stop.held_by,
-    }
-
-
-def _switch(switch: Switch) -> dict[str, Any]:
-    return {
-        "depth": switch.depth,
-        "run_time": switch.run_time,
-        "minutes": switch.minutes,
-        "old_gas": str(switch.old_gas),
-        "gas": str(switch.gas),
-        "going_down": switch.going_down,
-        "on_leaving_bottom": switch.on_leaving_bottom,
-        "stated_depth": switch.stated_depth,
-    }
-
-
-def _row(row: Row) -> dict[str, Any]:
-    return {
-        "phase": row.phase,
-        "from_depth": row.from_depth,
-        "to_depth": row.to_depth,
-        "begins": row.begins,
-        "ends": row.ends,
-        "minutes": row.minutes,
-        "gas": str(row.gas),
-        "po2_begins": row.po2_begins,
-        "po2_ends": row.po2_ends,
-        "held_by": row.held_by,
-    }
-
-
-def _extreme(extreme: Extreme) -> dict[str, Any]:
-    return {
-        "value": extreme.value,
-        "depth": extreme.depth,
-        "run_time": extreme.run_time,
-        "gas": str(extreme.gas),
-    }
-
-
-def _caution(caution: Caution) -> dict[str, Any]:
-    return {
-        "code": caution.code,
-        "severity": caution.severity,
-        "text": caution.text,
-        "value": caution.value,
-        "limit": caution.limit,
-        "depth": caution.depth,
-        "run_time": caution.run_time,
-        "gas": None if caution.gas is None else str(caution.gas),
-        "old_gas": None if caution.old_gas is None else str(caution.old_gas),
-        "half_time": caution.half_time,
-    }
+def cylinder_from_base(*base: Any) -> Cylinder:
+    """Return the cylinder that these numbers, in base units, describe."""
+    return _core.cylinder_from_base(*base)
 
 
 # ---- reading -------------------------------------------------------------------------------------
@@ -361,7 +192,7 @@ def _arguments(value: object) -> list[Any]:
     if given["travel"] is not None:
         travel = _part("travel", given["travel"], (*_GAS_KEYS, "depth"))
         given["travel"] = (_read_gas("travel", travel), travel["depth"])
-    environment = _part("environment", given["environment"], _ENVIRONMENT_KEYS)
+    environment = _part("environment", given["environment"], ENVIRONMENT_KEYS)
     given["environment"] = _core.Environment(**environment)
     if given["start"] is not None:
         given["start"] = state_from_dict(given["start"])

@@ -28,9 +28,9 @@ def test_a_message_names_field_value_range_and_remedy() -> None:
     with pytest.raises(upline.InvalidInput) as caught:
         upline.plan(400, 25, ["18/45"], gf="40/80")
     error = caught.value
-    assert (error.field, error.value) == ("depth", "400 m (1312.34 ft)")
-    assert error.allowed.endswith("350 m (1148.29 ft)")
-    assert error.remedy == "give a depth below the surface"
+    assert (error.field, error.value) == ("depth", "400 m (1312.3 ft)")
+    assert error.allowed.endswith("350 m (1148.3 ft)")
+    assert error.remedy == "give a depth in that range; it is in metres unless units are imperial"
     assert str(error) == (
         f"depth is {error.value}; allowed: {error.allowed}. Remedy: {error.remedy}."
     )
@@ -156,6 +156,68 @@ def test_arguments_that_do_not_fit(call: Callable[[], object], field: str, says:
         call()
     assert caught.value.field == field
     assert caught.value.__cause__ is None
+
+
+@pytest.mark.parametrize(
+    ("call", "field", "remedy"),
+    [
+        (lambda: upline.plan("18/45,50,O2"), "depth", "give the depth first"),
+        (lambda: upline.plan("air", 57, 25, gf="40/80"), "depth", "give the depth first"),
+        (lambda: upline.plan(["18/45", "50"], 57, 25), "depth", "give the depth first"),
+        (lambda: upline.plan(upline.Gas("32"), 30, 25), "depth", "give the depth first"),
+        (lambda: upline.plan(57, ["18/45", "50"], 25), "bottom_time", "give the depth first"),
+        (lambda: upline.plan(57, "18/45", 25), "bottom_time", "give the depth first"),
+        (lambda: upline.plan("57", 25, "32", gf="40/80"), "depth", "give a plain number"),
+        (lambda: upline.plan(**FITS, altitude=640), "plan",
+         "write environment=upline.Environment(altitude=...)"),
+        (lambda: upline.plan(**FITS, water="fresh"), "plan",
+         "write environment=upline.Environment(water=...)"),
+        (lambda: upline.plan(**FITS, acclimatised_to="here"), "plan",
+         "write environment=upline.Environment(acclimatised_to=...)"),
+        (lambda: upline.no_stop_limit(30, "32", gf="40/80", vapour=0.06), "no_stop_limit",
+         "write environment=upline.Environment(vapour=...)"),
+        (lambda: upline.plan(57, time=25, gases=["18/45"]), "plan", "write bottom_time"),
+        (lambda: upline.plan(57, 25, ["18/45"], "40/80"), "plan",
+         "name the others, such as gf=..."),
+        (lambda: upline.plan(**FITS, units="feet"), "units", 'write "imperial", which is feet'),
+        (lambda: upline.plan(**FITS, units="ft"), "units", 'write "imperial", which is feet'),
+        (lambda: upline.plan(**FITS, units="m"), "units", 'write "metric", which is metres'),
+        (lambda: upline.plan(**FITS, units="meters"), "units", 'write "metric", which is metres'),
+        (lambda: upline.plan(**FITS, units="Metric"), "units", 'write "metric"'),
+        (lambda: upline.Environment(water="sea water"), "water", 'write "sea"'),
+        (lambda: upline.Environment(water="Freshwater"), "water", 'write "fresh"'),
+        (lambda: upline.Environment(acclimatised_to="sea level"), "acclimatised_to",
+         "write 0, the height of the sea"),
+        (lambda: upline.plan(57, 25, "18/45", gf="80/40"), "gf",
+         'write the low one first: "40/80"'),
+        (lambda: upline.plan(57, 25, "18/45", gf=(0.8, 0.4)), "gf",
+         "write the low one first: (0.4, 0.8)"),
+        (lambda: upline.plan(57, 25, "18/45,50,O2", gf="40/80"), "gas",
+         'give each mix by itself: "18/45", "50", "O2"'),
+    ],
+)  # fmt: skip
+def test_what_was_probably_meant_is_proposed(
+    call: Callable[[], object], field: str, remedy: str
+) -> None:
+    with pytest.raises(upline.InvalidInput) as caught:
+        call()
+    assert caught.value.field == field
+    assert caught.value.remedy.startswith(remedy)
+
+
+def test_a_remedy_is_not_buried_under_a_list_of_names() -> None:
+    def allowed(*args: object, **keywords: object) -> str:
+        with pytest.raises(upline.WrongType) as caught:
+            upline.plan(*args, **keywords)
+        return caught.value.allowed
+
+    short = "the 25 names in help(upline.plan)"
+    assert allowed(**FITS, laststop=6) == short
+    assert allowed(**FITS, altitude=640) == short
+    # Nothing is like it: the list is the remedy.
+    assert allowed(**FITS, zzz=6).startswith("depth, bottom_time, gases, gf, model, ")
+    by_position = allowed(57, 25, ["18/45"], "40/80")
+    assert by_position == f"up to 3 by position (depth, bottom_time, gases); {short}"
 
 
 def test_a_fault_inside_is_not_taken_for_a_wrong_call(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -20,6 +20,10 @@ from upline import Gas
         ("32", 0.32, 0.0, "32"),
         (" 32 % ", 0.32, 0.0, "32"),
         ("EAN50", 0.50, 0.0, "50"),
+        ("Nitrox 32", 0.32, 0.0, "32"),
+        ("Tx18/45", 0.18, 0.45, "18/45"),
+        ("TX 18/45", 0.18, 0.45, "18/45"),
+        ("trimix 18/45", 0.18, 0.45, "18/45"),
         ("18/45", 0.18, 0.45, "18/45"),
         ("18.5 / 45", 0.185, 0.45, "18.5/45"),
         ("O2", 1.0, 0.0, "O2"),
@@ -39,7 +43,8 @@ def test_texts_that_are_read(text: str, oxygen: float, helium: float, shortest: 
 @pytest.mark.parametrize(
     "text",
     ["", "1", "3.9", "101", "18/45/2", "60/60", "abc", "18/", "/45", "-32", "0x20", "3e1", "18-45",
-     "nan", "inf", "32\0", "\ud800", "50@21", "x" * 100_000],
+     "nan", "inf", "nitrox", "nitrox 18/45", "trimix 32", "3 2", "32\0", "\ud800", "50@21",
+     "x" * 100_000],
 )  # fmt: skip
 def test_texts_that_are_not(text: str) -> None:
     with pytest.raises(upline.InvalidInput) as caught:
