@@ -16,9 +16,13 @@ The Quince Blossom (invented), 57 m for 25 min on trimix, 50 % and oxygen for th
 from __future__ import annotations
 
 from ._check import check
+from ._check_card import check_card
+from ._consumption import consumption
+from ._contingency import Deviation, contingencies
 from ._core import (
     Caution,
     CompartmentSet,
+    Cylinder,
     Environment,
     Error,
     Extreme,
@@ -50,11 +54,15 @@ from ._model import (
 )
 from ._plan import no_stop_limit, plan, rest
 from ._replay import replay
+from ._swell import swell
 from ._table import read_table
+from ._wrong_gas import wrong_gases
 
 __all__ = [
     "Caution",
     "CompartmentSet",
+    "Cylinder",
+    "Deviation",
     "DiveFile",
     "Environment",
     "Error",
@@ -74,8 +82,11 @@ __all__ = [
     "__version__",
     "advance",
     "check",
+    "check_card",
     "cns_share",
     "compartments",
+    "consumption",
+    "contingencies",
     "equilibrium_with_air",
     "models",
     "no_stop_limit",
@@ -87,5 +98,7 @@ __all__ = [
     "replay",
     "rest",
     "supersaturation_fraction",
+    "swell",
     "tolerated_pressure",
+    "wrong_gases",
 ]

@@ -82,10 +82,13 @@ def check(
         switch goes; what is not said is tried.
     switch_time : float, optional
         How long a switch takes on the old gas [min]; 0 for none; 1 is tried if it is not said.
-    model, spacing, descent_rate, ascent_rate, surfacing_rate, travel, environment, start, \
-max_po2, max_deco_po2, po2_tolerance, min_po2
+    model, descent_rate, ascent_rate, surfacing_rate, travel, environment, start, max_po2, \
+max_deco_po2, po2_tolerance, min_po2
         As in `plan`.
-    rounding, resolution, min_stop, last_stop, ladder, rmv, deco_rmv
+    spacing, last_stop, ladder
+        As in `plan`: where a gas without a depth is taken up, and where stops that are lacking may
+        be put in.
+    rounding, resolution, min_stop, rmv, deco_rmv
         Taken so that the rules of a plan serve here; nothing depends on them.
     units : "metric" or "imperial", optional
         Of every number here and in the table; if neither says it, both are tried.
@@ -107,13 +110,48 @@ max_po2, max_deco_po2, po2_tolerance, min_po2
     >>> r.verdict, round(r.surfacing_fraction, 3), r.missing_minutes
     ('does not', 0.808, 1.0)
     """
-    table = read_table(rows, units=units, depth=depth)
+    asked = dict(locals())
+    table = read_table(asked.pop("rows"), units=units, depth=depth)
+    return _shown(_core.check(*handed_on(table, **asked)), table)
+
+
+def handed_on(
+    table: CutTable,
+    *,
+    depth: float | None,
+    bottom_time: float | None,
+    gases: Any,
+    gf: Any,
+    minutes: str | None,
+    bottom_from: str | None,
+    switch_minute: str | None,
+    switch_time: float | None,
+    model: str | None,
+    units: Any,
+    environment: Environment | None,
+    descent_rate: float | None,
+    ascent_rate: Any,
+    **rules: Any,
+) -> tuple[Any, ...]:
+    """Return the arguments of the compiled part: rows, what is said, and those of `plan`.
+
+    Raises
+    ------
+    InvalidInput
+        Naming what neither the table nor the caller says, or what they say differently.
+    """
     stated_here = depth is not None and bottom_time is not None
     depth = _one("depth", depth, table.depth)
     bottom_time = _one("bottom_time", bottom_time, table.bottom_time)
     if gases is None and table.gases:
         gases = list(table.gases)
-    _ask_for_missing(table, depth=depth, bottom_time=bottom_time, gases=gases)
+    stated = {
+        "environment": environment,
+        "start": rules["start"],
+        "travel": rules["travel"],
+        "switch_time": switch_time,
+    }
+    _ask_for_missing(table, stated, depth=depth, bottom_time=bottom_time, gases=gases)
     shown_units = _first(units, table.units)
     from_surface = "surface" if stated_here else None
     said: dict[str, object] = {
@@ -124,7 +162,7 @@ max_po2, max_deco_po2, po2_tolerance, min_po2
         "switch_minute": switch_minute,
         "switch_time": switch_time,
     }
-    found = _core.check(
+    return (
         [(row.depth, row.minutes, row.leave_at, row.gas) for row in table.rows],
         said,
         depth,
@@ -132,28 +170,27 @@ max_po2, max_deco_po2, po2_tolerance, min_po2
         gases,
         _first(gf, table.gf),
         _first(model, table.model, "ZH-L16C"),
-        rounding,
-        resolution,
-        min_stop,
+        rules["rounding"],
+        rules["resolution"],
+        rules["min_stop"],
         1.0,
-        spacing,
-        last_stop,
-        ladder,
+        rules["spacing"],
+        rules["last_stop"],
+        rules["ladder"],
         _first(descent_rate, table.rates.get("descent_rate")),
         _first(ascent_rate, table.rates.get("ascent_rate")),
-        surfacing_rate,
-        travel,
+        rules["surfacing_rate"],
+        rules["travel"],
         _first(environment, _environment(table)),
-        start,
-        max_po2,
-        max_deco_po2,
-        po2_tolerance,
-        min_po2,
-        rmv,
-        deco_rmv,
+        rules["start"],
+        rules["max_po2"],
+        rules["max_deco_po2"],
+        rules["po2_tolerance"],
+        rules["min_po2"],
+        rules["rmv"],
+        rules["deco_rmv"],
         _first(shown_units, "metric"),
     )
-    return _shown(found, table)
 
 
 def _first(*values: Any) -> Any:
@@ -173,15 +210,21 @@ def _one(name: str, given: float | None, written: float | None) -> float | None:
     return written if given is None else given
 
 
-def _ask_for_missing(table: CutTable, **needed: Any) -> None:
+#: What a table may say to be missing that is a keyword too.
+_OF_THE_DIVE = ("environment", "start", "travel", "switch_time")
+
+
+def _ask_for_missing(table: CutTable, stated: dict[str, Any], **needed: Any) -> None:
     lacking = [name for name, value in needed.items() if value is None]
-    lacking += [name for name in table.missing if name not in needed]
+    lacking += [name for name in table.missing if name not in needed and stated.get(name) is None]
     if lacking:
         raise _core.invalid_input(
             "table",
             f"without {', '.join(lacking)}",
             "a table that says its depth, bottom time, gases and times",
-            f"give {lacking[0]}=... or write it into the table",
+            f"give {lacking[0]}=... or write it into the table"
+            if lacking[0] in (*needed, *_OF_THE_DIVE)
+            else "write it into the table",
         )
 
 

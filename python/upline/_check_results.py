@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields, is_dataclass
+from dataclasses import dataclass, fields
 from typing import TYPE_CHECKING, Any
 
 from . import _core
-from ._optional import imported
+from ._calls import checked
+from ._results import plain
 
 if TYPE_CHECKING:
     import pandas as pd
+    from matplotlib.axes import Axes
 
     from ._core import Caution, Gas
     from ._replay import Replay
@@ -220,6 +222,12 @@ class Check:
     consequences : tuple of Consequence
         The tightest first.
     findings : tuple of Finding
+    tried : str
+        How many readings there are and which are printed; empty where all are.
+    addition : str
+        Sentences: what is missing, and the pairs that are satisfied.
+    assumptions : str
+        One line that names every convention behind the numbers.
     replay : Replay
         The dive that the table makes.
     table : CutTable
@@ -242,6 +250,9 @@ class Check:
     factor_pairs: tuple[FactorPair, ...]
     consequences: tuple[Consequence, ...]
     findings: tuple[Finding, ...]
+    tried: str
+    addition: str
+    assumptions: str
     replay: Replay
     table: CutTable
     units: str
@@ -252,38 +263,57 @@ class Check:
         """The cautions of the dive that the table makes."""
         return self.replay.cautions
 
-    def to_frame(self) -> pd.DataFrame:
-        """Return the rows as they are followed as a pandas DataFrame.
+    @checked
+    def plot(self, ax: Axes | None = None) -> Axes:
+        """Draw the dive that the table makes, under the reading with the least margin.
+
+        As `Replay.plot`, with the verdict above it and each row named by its depth.
+
+        Parameters
+        ----------
+        ax : matplotlib.axes.Axes, optional
+            As in `Replay.plot`.
+
+        Returns
+        -------
+        matplotlib.axes.Axes
+            Of the dive; the margin is ``ax.figure.axes[1]`` of a new figure.
 
         Raises
         ------
         Error
-            If pandas is missing: ``pip install "upline[pandas]"``.
+            If matplotlib is missing: ``pip install matplotlib``.
+        WrongType
+            If `ax` is no Axes.
         """
-        unit = "m" if self.units == "metric" else "ft"
-        names = {
-            "depth": f"depth_{unit}",
-            "arrives": "arrives_min",
-            "departs": "departs_min",
-            "arrives_on": "arrives_on",
-            "gas": "gas",
-            "po2": "po2_bar",
-            "margin": "margin_bar",
-            "held_by": "held_by_min",
-            "runner_up": "runner_up_min",
-            "gap": "gap_bar",
-            "added": "added_min",
-        }
-        lines: list[dict[str, Any]] = [
-            {
-                shown: str(value) if name in ("gas", "arrives_on") else value
-                for name, shown in names.items()
-                for value in (getattr(row, name),)
-            }
-            for row in self.rows
-        ]
-        frames = imported("pandas", "Check.to_frame", "pandas")
-        return frames.DataFrame(lines, columns=list(names.values()))
+        from ._plot_replay import plot_check
+
+        return plot_check(self, ax)
+
+    @checked
+    def _repr_html_(self) -> str:
+        """Return the check as HTML; a notebook shows it by itself."""
+        from ._html_check import check_to_html
+
+        return check_to_html(self)
+
+    @checked
+    def to_frame(self) -> pd.DataFrame:
+        """Return the rows as they are followed as a pandas DataFrame.
+
+        Returns
+        -------
+        pandas.DataFrame
+            One line for each row, in full precision, units in the names of the columns.
+
+        Raises
+        ------
+        Error
+            If pandas is missing: ``pip install pandas``.
+        """
+        from ._frame import check_to_frame
+
+        return check_to_frame(self)
 
     def to_dict(self) -> dict[str, Any]:
         """Return the check as plain data that JSON can hold, with ``"schema": 1``."""
@@ -302,23 +332,3 @@ class Check:
             f"<upline.Check {self.verdict}, {len(self.readings)} readings, margin "
             f"{self.margin:.3f} bar, surfacing {self.surfacing_fraction:.3f}>"
         )
-
-
-def plain(value: Any) -> Any:
-    """Return results as what JSON holds: mixes as text, cautions by their words."""
-    if isinstance(value, dict):
-        return {name: plain(one) for name, one in value.items()}
-    if isinstance(value, tuple | list):
-        return [plain(one) for one in value]
-    if is_dataclass(value):
-        return {field.name: plain(getattr(value, field.name)) for field in fields(value)}
-    if isinstance(value, _core.Gas):
-        return str(value)
-    if isinstance(value, _core.Caution):
-        return {"code": value.code, "severity": value.severity, "text": value.text}
-    if isinstance(value, _core.State):
-        return value.to_dict()
-    if isinstance(value, _core.OxygenDose):
-        names = ("cns", "cns_total", "cns_total_without_recovery", "day_share", "otu", "otu_day")
-        return {name: getattr(value, name) for name in names}
-    return value

@@ -13,13 +13,16 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from . import _core, _optional
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from matplotlib.axes import Axes
 
-    from ._core import Plan
+    from ._core import Caution
 
 POINTS = 72.0  # in an inch
+_REFUSING = 4  # cautions that are written out
 _LINE = 1.25  # distance of lines of text, in heights of the font
-_LEFT, _RIGHT, _GAP = 0.85, 0.3, 0.4  # margins of a new figure, and between its axes [inches]
+_LEFT, _RIGHT, _GAP = 0.95, 0.3, 0.4  # margins of a new figure, and between its axes [inches]
 
 
 class Ink(NamedTuple):
@@ -37,9 +40,26 @@ class Ink(NamedTuple):
         return {"color": self.line, "usetex": False, "parse_math": False}
 
 
-def new_figure(
-    caller: str, plan: Plan, heights: list[float], moment: str | None = None
-) -> list[Axes]:
+class Paragraphs(NamedTuple):
+    """What is written above and below a picture."""
+
+    above: list[str]
+    below: list[str]
+
+
+def below_picture(cautions: Sequence[Caution], where: str) -> list[str]:
+    """Return what refuses, how much else there is to read and where, and the foot."""
+    refusing = [one for one in cautions if one.severity == "refuses"]
+    paragraphs = [f"refuses: {one.text}" for one in refusing[:_REFUSING]]
+    others = [_counted(cautions, severity) for severity in ("caution", "note")]
+    if len(refusing) > _REFUSING:
+        others.insert(0, f"{len(refusing) - _REFUSING} more that refuse")
+    if any(others):
+        paragraphs.append(f"In {where}: {', '.join(filter(None, others))}.")
+    return [*paragraphs, _core.foot]
+
+
+def new_figure(caller: str, words: Paragraphs, heights: list[float]) -> list[Axes]:
     """Return axes one below the other, as high as asked for [inches], with room for all words."""
     pyplot = _optional.imported("matplotlib.pyplot", caller, "plot")
     width = 8.0
@@ -47,8 +67,8 @@ def new_figure(
     figure = pyplot.figure(figsize=(width, sum(heights)))
     probe = figure.add_axes((_LEFT / width, 0.5, across / width, 0.4))
     ink = ink_of(probe)
-    title = _lines_of_title(probe, ink, plan, moment)
-    foot = _lines_of_caution(probe, ink, plan)
+    title = _lines(probe, ink, words.above, ink.label)
+    foot = _lines(probe, ink, words.below, ink.foot)
     probe.remove()
     above = (len(title) * ink.label * _LINE + 16.0) / POINTS
     below = (_below_axis(ink) + len(foot) * ink.foot * _LINE + 12.0) / POINTS
@@ -59,9 +79,9 @@ def new_figure(
     for part in heights:
         box = (_LEFT / width, (top - part) / height, across / width, part / height)
         axes.append(figure.add_axes(box))
-        axes[-1].yaxis.set_label_coords(-0.55 / across, 0.5)
+        axes[-1].yaxis.set_label_coords(-0.66 / across, 0.5)
         top -= part + _GAP
-    add_title(axes[0], ink, plan, moment)
+    add_title(axes[0], ink, words)
     return axes
 
 
@@ -77,7 +97,7 @@ def ink_of(ax: Axes) -> Ink:
     """Take the colours from the axes: they keep the style they were made in."""
     label = ax.xaxis.label
     size = float(label.get_fontsize())
-    return Ink(label.get_color(), ax.get_facecolor(), size, 0.85 * size, 0.75 * size)
+    return Ink(label.get_color(), ax.get_facecolor(), size, 0.85 * size, 0.85 * size)
 
 
 def plain(ax: Axes) -> None:
@@ -102,24 +122,15 @@ def add_legend(ax: Axes, ink: Ink, **place: Any) -> None:
         words.set(**ink.words)
 
 
-def add_title(ax: Axes, ink: Ink, plan: Plan, moment: str | None = None) -> None:
-    lines = _lines_of_title(ax, ink, plan, moment)
+def add_title(ax: Axes, ink: Ink, words: Paragraphs) -> None:
+    lines = _lines(ax, ink, words.above, ink.label)
     ax.set_title("\n".join(lines), loc="left", fontsize=ink.label, **ink.words)
 
 
-def _lines_of_title(ax: Axes, ink: Ink, plan: Plan, moment: str | None) -> list[str]:
-    paragraphs = [_core.refusal] if plan.refused else []
-    paragraphs.append(_core.schedule_title(plan))
-    paragraphs.append(plan.assumptions.partition(";")[0])  # parameter set, factors, anchor
-    if moment is not None:
-        paragraphs.append(moment)
-    return [line for text in paragraphs for line in _wrapped(ax, ink, text, ink.label)]
-
-
-def add_caution(ax: Axes, ink: Ink, plan: Plan) -> None:
-    """Write below the axes what refuses the plan, how much else to read there is, and the foot."""
+def add_caution(ax: Axes, ink: Ink, words: Paragraphs) -> None:
+    """Write below the axes what must be read with the picture."""
     ax.annotate(
-        "\n".join(_lines_of_caution(ax, ink, plan)),
+        "\n".join(_lines(ax, ink, words.below, ink.foot)),
         (0.0, 0.0),
         (0.0, -_below_axis(ink)),
         xycoords="axes fraction",
@@ -132,18 +143,12 @@ def add_caution(ax: Axes, ink: Ink, plan: Plan) -> None:
     )
 
 
-def _lines_of_caution(ax: Axes, ink: Ink, plan: Plan) -> list[str]:
-    refusing = [one for one in plan.cautions if one.severity == "refuses"]
-    paragraphs = [f"refuses: {one.text}" for one in refusing]
-    others = [_counted(plan, severity) for severity in ("caution", "note")]
-    if any(others):
-        paragraphs.append(f"In the printed plan: {', '.join(filter(None, others))}.")
-    paragraphs.append(_core.foot)
-    return [line for text in paragraphs for line in _wrapped(ax, ink, text, ink.foot)]
+def _lines(ax: Axes, ink: Ink, paragraphs: list[str], size: float) -> list[str]:
+    return [line for text in paragraphs for line in wrapped(ax, ink, text, size)]
 
 
-def _counted(plan: Plan, severity: str) -> str:
-    number = sum(one.severity == severity for one in plan.cautions)
+def _counted(cautions: Sequence[Caution], severity: str) -> str:
+    number = sum(one.severity == severity for one in cautions)
     return f"{number} {severity}{'' if number == 1 else 's'}" if number else ""
 
 
@@ -152,7 +157,7 @@ def _below_axis(ink: Ink) -> float:
     return 3.2 * ink.label + 10.0
 
 
-def _wrapped(ax: Axes, ink: Ink, text: str, size: float) -> list[str]:
+def wrapped(ax: Axes, ink: Ink, text: str, size: float) -> list[str]:
     """Break a paragraph into lines no wider than the axes, a number never apart from its unit."""
     text = re.sub(r"(?<=\d) (?=(?:m|ft|min|bar|g/L)\b|%)", "\N{NO-BREAK SPACE}", text)
     across = ax.get_window_extent().width

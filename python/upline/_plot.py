@@ -15,29 +15,29 @@ from . import _core
 from ._picture import (
     POINTS,
     Ink,
+    Paragraphs,
     add_caution,
     add_legend,
     add_title,
+    below_picture,
     inches_across,
     ink_of,
     name_axis,
     new_figure,
     plain,
     require_axes,
-    whole_numbers,
 )
-from ._room import Place, Room
+from ._profile import SAMPLES, Profile, Tick, draw_profile, number
+from ._room import Place
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
     from matplotlib.axes import Axes
 
-    from ._core import Plan, Row, Switch, Trace
+    from ._core import Plan, Row, Trace
 
-_SAMPLES = 500  # enough for a smooth ceiling on paper
 _SHORTEST = 1.0 / 60.0  # step of a trace [min]
-_FAINT = 0.45  # opacity of what stands behind
 
 
 # ---- profile -------------------------------------------------------------------------------------
@@ -45,82 +45,50 @@ _FAINT = 0.45  # opacity of what stands behind
 
 def plot_plan(plan: Plan, ax: Axes | None = None) -> Axes:
     """Draw the profile of a plan with its ceiling, and in a new figure the margin below it."""
-    trace = plan.trace(max(plan.run_time / _SAMPLES, _SHORTEST))
+    trace = plan.trace(max(plan.run_time / SAMPLES, _SHORTEST))
+    words = _words(plan)
     if ax is None:
-        ax, below = new_figure("plot", plan, [3.4, 1.2])
-        _profile(ax, plan, trace)
-        _margin(below, plan, trace)
+        ax, below = new_figure("plot", words, [3.4, 1.2])
+        draw_profile(ax, _profile(plan, trace))
+        _margin(below, trace)
+        add_caution(below, ink_of(below), words)
         below.sharex(ax)
         ax.tick_params(labelbottom=False)
         return ax
     require_axes("plot", ax)
     ink = ink_of(ax)
-    add_title(ax, ink, plan)
-    _profile(ax, plan, trace)
+    add_title(ax, ink, words)
+    draw_profile(ax, _profile(plan, trace))
     name_axis(ax.xaxis, "run time [min]", ink)
-    add_caution(ax, ink, plan)
+    add_caution(ax, ink, words)
     return ax
 
 
-def _profile(ax: Axes, plan: Plan, trace: Trace) -> None:
-    ink = ink_of(ax)
-    plain(ax)
-    ax.set_xlim(0.0, plan.run_time * 1.02)
-    ax.set_ylim(float(trace.depth.max()) * 1.16, 0.0)
-    whole_numbers(ax.xaxis)
-    whole_numbers(ax.yaxis)
-    name_axis(ax.yaxis, f"depth [{_length(plan)}]", ink)
-    ax.plot(trace.time, trace.depth, color=ink.line, linewidth=1.8, label="profile", zorder=3)
-    room = Room(ax, ink, trace)
-    for switch in plan.switches:
-        _tick(ax, ink, room, plan, switch)
-    for number, rows in enumerate(_by_gas(plan.rows)):
-        _name_gas(ink, room, rows, always=number == 0)
-    if trace.ceiling.any():
-        _hatch(ax, ink, trace)
-        room.write_in_ceiling("ceiling")
+def _words(plan: Plan, moment: str | None = None) -> Paragraphs:
+    above = [_core.refusal] if plan.refused else []
+    above.append(_core.schedule_title(plan))
+    above.append(plan.assumptions.partition(";")[0])  # parameter set, factors, anchor
+    if moment is not None:
+        above.append(moment)
+    return Paragraphs(above, below_picture(plan.cautions, "the printed plan"))
 
 
-def _hatch(ax: Axes, ink: Ink, trace: Trace) -> None:
-    from matplotlib.colors import to_rgba
-
-    region = ax.fill_between(
+def _profile(plan: Plan, trace: Trace) -> Profile:
+    first = next(_by_gas(plan.rows))
+    ticks = [Tick(one.run_time, one.depth, one.gas.spoken, one.going_down) for one in plan.switches]
+    return Profile(
         trace.time,
-        0.0,
+        trace.depth,
         trace.ceiling,
-        facecolor="none",
-        edgecolor=to_rgba(ink.line, _FAINT),
-        linewidth=0.6,
-        hatch="///",
-        label="ceiling",
-        zorder=1,
+        _length(plan),
+        first[0].gas.spoken,
+        _places_along(first),
+        ticks,
     )
-    if hasattr(region, "set_hatch_linewidth"):  # from matplotlib 3.10 on
-        region.set_hatch_linewidth(0.4)
 
 
-def _tick(ax: Axes, ink: Ink, room: Room, plan: Plan, switch: Switch) -> None:
-    ax.plot(
-        [switch.run_time],
-        [switch.depth],
-        linestyle="none",
-        marker="|",
-        markersize=13,
-        markeredgewidth=1.4,
-        color=ink.line,
-        label=f"switch to {switch.gas.spoken}",
-        zorder=4,
-    )
-    text = f"{switch.gas.spoken} at {_number(switch.depth)} {_length(plan)}"
-    sides = [("left", "top"), ("right", "top"), ("left", "bottom"), ("right", "bottom")]
-    if switch.going_down:
-        sides = [("left", "bottom"), ("right", "top")]
-    places = [Place(switch.run_time, switch.depth, across, up) for across, up in sides]
-    room.write(text, places, gap=2.0, always=True)
-
-
-def _name_gas(ink: Ink, room: Room, rows: list[Row], *, always: bool) -> None:
-    """Write the gas along the line; where there is no room, the tick of the switch names it."""
+def _places_along(rows: list[Row]) -> list[Place]:
+    """Places for the name of a gas: below its stays, the longest first, or beside its travel."""
     places = []
     for depth, begins, ends in sorted(_stays(rows), key=lambda stay: stay[1] - stay[2]):
         for share in (0.5, 0.65, 0.8):
@@ -128,9 +96,7 @@ def _name_gas(ink: Ink, room: Room, rows: list[Row], *, always: bool) -> None:
     travel = max(rows, key=lambda row: row.minutes)
     up = "bottom" if travel.phase == "go down" else "top"
     middle = (travel.begins + travel.ends) / 2.0, (travel.from_depth + travel.to_depth) / 2.0
-    places.append(Place(*middle, "left", up))
-    # Well away from the words at a tick, which name the same gas.
-    room.write(rows[0].gas.spoken, places, gap=3.0 * ink.small, always=always)
+    return [*places, Place(*middle, "left", up)]
 
 
 def _by_gas(rows: Iterable[Row]) -> Iterator[list[Row]]:
@@ -151,7 +117,7 @@ def _stays(rows: Iterable[Row]) -> Iterator[tuple[float, float, float]]:
 # ---- margin --------------------------------------------------------------------------------------
 
 
-def _margin(ax: Axes, plan: Plan, trace: Trace) -> None:
+def _margin(ax: Axes, trace: Trace) -> None:
     ink = ink_of(ax)
     plain(ax)
     reached = trace.fraction.max(axis=1)
@@ -161,25 +127,24 @@ def _margin(ax: Axes, plan: Plan, trace: Trace) -> None:
         color=ink.line,
         linewidth=1.0,
         linestyle=(0, (4, 3)),
-        label="fraction allowed",
+        label="supersaturation fraction allowed",
     )
-    ax.plot(trace.time, reached, color=ink.line, linewidth=1.6, label="fraction reached")
+    ax.plot(trace.time, reached, color=ink.line, linewidth=1.6, label="reached")
     ax.fill_between(
         trace.time,
         np.maximum(reached, 0.0),
         trace.factor,
         where=(trace.factor > reached).tolist(),
         color=ink.line,
-        alpha=0.15,
+        alpha=0.3,
         linewidth=0.0,
         label="margin",
     )
     ax.set_ylim(0.0, 1.15 * max(float(trace.factor.max()), float(reached.max())))
-    name_axis(ax.yaxis, "margin", ink)
+    name_axis(ax.yaxis, "fraction [1]", ink)
     name_axis(ax.xaxis, "run time [min]", ink)
     # Above the axes, where no line can run into it.
     add_legend(ax, ink, loc="lower left", bbox_to_anchor=(0.0, 1.0), ncols=3, borderaxespad=0.1)
-    add_caution(ax, ink, plan)
 
 
 # ---- compartments --------------------------------------------------------------------------------
@@ -188,14 +153,14 @@ def _margin(ax: Axes, plan: Plan, trace: Trace) -> None:
 def plot_compartments(plan: Plan, run_time: float | None = None, ax: Axes | None = None) -> Axes:
     """Draw the tension in each compartment against its half-time at one moment of a plan."""
     trace, at = _moment(plan, run_time)
-    moment = _words_of_moment(plan, trace, at)
+    words = _words(plan, _words_of_moment(plan, trace, at))
     if ax is None:
-        (ax,) = new_figure("plot_compartments", plan, [3.6], moment)
+        (ax,) = new_figure("plot_compartments", words, [3.6])
         ink = ink_of(ax)
     else:
         require_axes("plot_compartments", ax)
         ink = ink_of(ax)
-        add_title(ax, ink, plan, moment)
+        add_title(ax, ink, words)
     plain(ax)
     ax.set_xscale("log")
     _draw_tensions(ax, ink, trace, at)
@@ -206,7 +171,7 @@ def plot_compartments(plan: Plan, run_time: float | None = None, ax: Axes | None
     name_axis(ax.yaxis, "tension [bar]", ink)
     name_axis(ax.xaxis, "half-time of the compartment for nitrogen [min]", ink)
     add_legend(ax, ink, loc="upper right")
-    add_caution(ax, ink, plan)
+    add_caution(ax, ink, words)
     return ax
 
 
@@ -233,7 +198,7 @@ def _run_time(plan: Plan, given: object) -> float:
 
 def _words_of_moment(plan: Plan, trace: Trace, at: int) -> str:
     depth = float(trace.depth[at])
-    where = f"At {_number(depth)} {_length(plan)}" if depth > 0.0 else "At the surface"
+    where = f"At {number(depth)} {_length(plan)}" if depth > 0.0 else "At the surface"
     return f"{where}, run time {_core.clock_text(float(trace.time[at]))} min"
 
 
@@ -255,20 +220,16 @@ def _draw_tensions(ax: Axes, ink: Ink, trace: Trace, at: int) -> None:
     allowed = f"allowed at a factor of {trace.factor[at]:.2f}"
     ax.plot(half_time, trace.allowed[at], linestyle="-.", label=allowed, **thin)
     ambient = f"ambient pressure {trace.ambient[at]:.2f} bar"
-    ax.axhline(trace.ambient[at], color=ink.line, linewidth=0.6, alpha=_FAINT, label=ambient)
+    ax.axhline(trace.ambient[at], color=ink.line, linewidth=0.9, alpha=0.8, label=ambient)
 
 
 def _ticks_at_compartments(ax: Axes, ink: Ink, trace: Trace) -> None:
     width = inches_across(ax)
     needed = 16 * 3.0 * ink.small / POINTS  # a number has up to four signs
     shown = trace.half_time[:: max(1, math.ceil(needed / width))]
-    ax.set_xticks(shown, [_number(x) for x in shown], fontsize=ink.small)
+    ax.set_xticks(shown, [number(x) for x in shown], fontsize=ink.small)
     ax.set_xticks([], minor=True)
 
 
 def _length(plan: Plan) -> str:
     return "m" if plan.units == "metric" else "ft"
-
-
-def _number(x: float) -> str:
-    return f"{round(float(x), 1):g}"

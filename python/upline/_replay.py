@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any, Literal
 
 from . import _core, _messages
 from ._calls import checked
 from ._log import Log, read_log
+from ._said import headline, length_of, short, surfaced
 
 if TYPE_CHECKING:
-    from ._core import Caution, Environment, Gas, OxygenDose, State
+    import pandas as pd
+    from matplotlib.axes import Axes
+
+    from ._core import Caution, Environment, Gas, KeptPath, OxygenDose, State
     from ._plan import Factors, GasChoice, GasLike, Rates, Units
 
 __all__ = ["Margin", "Replay", "StopLoad", "replay"]
@@ -103,6 +107,8 @@ class Replay:
     units : "metric" or "imperial"
     version : str
         Of the library that computed it.
+    assumptions : str
+        One line that names every convention behind the numbers.
     """
 
     margin: float
@@ -120,22 +126,98 @@ class Replay:
     end: State
     units: str
     version: str
+    assumptions: str
+    _path: KeptPath = field(repr=False, compare=False)
+
+    @checked
+    def to_frame(
+        self, of: Literal["samples", "stops"] = "samples", step: float = 1.0
+    ) -> pd.DataFrame:
+        """Return the path moment by moment, or its stops, as a pandas DataFrame.
+
+        Full precision, units in the names of the columns.
+
+        Parameters
+        ----------
+        of : "samples" or "stops"
+            Samples hold run time, depth, the gas breathed until then, ambient pressure, ceiling,
+            the margin in bar, as a fraction and as depth below the ceiling, the supersaturation
+            fraction and the half-time of the compartment with the least margin, the factor allowed
+            there, and whether the margin counts yet. Stops hold what `Replay.stops` has.
+        step : float
+            Between samples [min], 1/60 or more, at most 100 000 of them; every waypoint is sampled
+            besides.
+
+        Returns
+        -------
+        pandas.DataFrame
+            Its ``attrs`` have units, assumptions and the foot.
+
+        Raises
+        ------
+        InvalidInput
+            For another table, or a step out of range.
+        Error
+            If pandas is missing: ``pip install pandas``.
+        """
+        from ._frame import replay_to_frame
+
+        return replay_to_frame(self, of, step)
+
+    @checked
+    def plot(self, ax: Axes | None = None) -> Axes:
+        """Draw the path with its ceiling, and the margin below it.
+
+        One line is the path, the hatched region the ceiling. The gas stands along the line, a tick
+        marks each switch, a ring the least margin. Below, the margin in bar from when it counts;
+        what is beyond the limit line is hatched. Nothing is told by colour alone, and the colours
+        are those of the style in use, light or dark.
+
+        Parameters
+        ----------
+        ax : matplotlib.axes.Axes, optional
+            Where to draw. Then only the path is drawn, without the margin, and room is needed
+            below it for the caution (``plt.subplots(layout="constrained")`` makes it). Without it
+            a new figure is made.
+
+        Returns
+        -------
+        matplotlib.axes.Axes
+            Of the path; the margin is ``ax.figure.axes[1]`` of a new figure.
+
+        Raises
+        ------
+        Error
+            If matplotlib is missing: ``pip install matplotlib``.
+        WrongType
+            If `ax` is no Axes.
+        """
+        from ._plot_replay import plot_replay
+
+        return plot_replay(self, ax)
+
+    @checked
+    def _repr_html_(self) -> str:
+        """Return the replay as HTML; a notebook shows it by itself."""
+        from ._html_check import replay_to_html
+
+        return replay_to_html(self)
 
     def __str__(self) -> str:
         """Return margins, stops and cautions in words, with what no model promises."""
-        unit = "m" if self.units == "metric" else "ft"
-        place = f"{self.tightest.depth:.1f} {unit}, run time {self.tightest.run_time:.1f} min"
         lines = [
-            f"Margin {self.margin:.3f} bar: {self.tightest.pressure:.3f} at {place}; "
-            f"{self.surfacing.pressure:.3f} at the surface.",
-            f"Surfacing fraction {self.surfacing_fraction:.3f}.",
+            headline(self),
+            surfaced(self),
             *(
-                f"  {stop.depth:g} {unit} until {stop.departs:.1f} min: held by {stop.held_by:g} "
-                f"min, then {stop.runner_up:g} min"
+                f"  {short(stop.depth, 2)} {length_of(self.units)} until "
+                f"{_core.clock_text(stop.departs)} min: held by {short(stop.held_by)} min, then "
+                f"{short(stop.runner_up)} min"
                 for stop in self.stops
             ),
             *(f"  {caution.severity}: {caution}" for caution in self.cautions),
             *(f"  note: {note}" for note in self.notes),
+            f"Assumptions: {self.assumptions}",
+            _core.no_time_to_fly,
             _core.foot,
         ]
         return "\n".join(lines)
@@ -232,7 +314,7 @@ def replay_from(found: dict[str, Any]) -> Replay:
     for name in ("tightest", "surfacing"):
         found[name] = Margin(**found[name])
     found["stops"] = tuple(StopLoad(**stop) for stop in found["stops"])
-    return Replay(**found)
+    return Replay(_path=found.pop("path"), **found)
 
 
 def _points(profile: Any, gases: Any, units: Units) -> tuple[list[Any], Any]:

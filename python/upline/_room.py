@@ -1,4 +1,4 @@
-"""Where words may stand in the picture of a profile."""
+"""Where words may stand in a picture beside its line."""
 
 from __future__ import annotations
 
@@ -10,38 +10,46 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.text import Text
     from matplotlib.transforms import Bbox
+    from numpy.typing import NDArray
 
-    from ._core import Trace
     from ._picture import Ink
 
 _POINTS_OF_LINE = 4000  # so dense that no steep part slips between two
 
 
 class Place(NamedTuple):
-    """A point of the profile, and on which side of it words stand."""
+    """A point of the picture, and on which side of it words stand."""
 
     time: float
-    depth: float
+    height: float
     across: str
     up: str
 
 
 class Room:
-    """Where words may stand: off the profile, off other words, and rather not on the ceiling.
+    """Where words may stand: off the line, off other words, and rather not on the ceiling.
 
     All lengths are in pixels; the limits of the axes are final.
     """
 
-    def __init__(self, ax: Axes, ink: Ink, trace: Trace) -> None:
+    def __init__(
+        self,
+        ax: Axes,
+        ink: Ink,
+        time: NDArray[np.float64],
+        line: NDArray[np.float64],
+        ceiling: NDArray[np.float64],
+        *,
+        grounded: bool = False,
+    ) -> None:
+        self._grounded = grounded  # all words, because there is a hatch behind them
         self._ax = ax
         self._ink = ink
         self._inside = ax.get_window_extent()
         self._taken: list[Bbox] = []
-        dense = np.linspace(0.0, trace.time[-1], _POINTS_OF_LINE)
-        self._line = ax.transData.transform(
-            np.column_stack([dense, np.interp(dense, trace.time, trace.depth)])
-        )
-        edge = ax.transData.transform(np.column_stack([trace.time, trace.ceiling]))
+        dense = np.linspace(time[0], time[-1], _POINTS_OF_LINE)
+        self._line = ax.transData.transform(np.column_stack([dense, np.interp(dense, time, line)]))
+        edge = ax.transData.transform(np.column_stack([time, ceiling]))
         self._time, self._ceiling = edge[:, 0], edge[:, 1]
 
     def write(self, text: str, places: list[Place], *, gap: float, always: bool) -> None:
@@ -82,12 +90,13 @@ class Room:
             words.set_bbox(None)
         x, y = self._ax.transData.inverted().transform(middle)
         words.set_position((float(x), float(y)))
+        self._taken.append(words.get_window_extent())
 
     def _annotate(self, text: str, place: Place, on_ceiling: bool) -> Text:
         away = {"left": 5, "right": -5, "center": 0, "top": -6, "bottom": 6}
         return self._ax.annotate(
             text,
-            (place.time, place.depth),
+            (place.time, place.height),
             (away[place.across], away[place.up]),
             textcoords="offset points",
             ha=place.across,
@@ -97,7 +106,7 @@ class Room:
 
     def _style(self, on_ceiling: bool) -> dict[str, Any]:
         style = {"fontsize": self._ink.small, "zorder": 5, **self._ink.words}
-        if on_ceiling:  # the hatch would strike the words through
+        if on_ceiling or self._grounded:  # the hatch would strike the words through
             style["bbox"] = {"facecolor": self._ink.ground, "edgecolor": "none", "pad": 1.5}
         return style
 
@@ -108,7 +117,7 @@ class Room:
         if not all(_apart(box, other, gap) for other in self._taken):
             return False
         x, y = self._line[:, 0], self._line[:, 1]
-        near = box.padded(1.0)
+        near = box.padded(3.0)  # words on the ceiling have a ground a little larger than they are
         on_line = (x > near.x0) & (x < near.x1) & (y > near.y0) & (y < near.y1)
         return not bool(on_line.any())
 

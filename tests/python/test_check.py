@@ -216,3 +216,10 @@ def test_the_command_says_it_by_its_exit_code(rows, more, code, capsys) -> None:
         data = json.loads(capsys.readouterr().out)
         assert (data["schema"], data["kind"]) == (1, "check")
         assert len(data["rows"]) == 8
+
+
+def test_plain_data_holds_the_replay_and_no_handle() -> None:
+    data = upline.check(ROWS, **DIVE, switch_time=0).to_dict()
+    assert json.loads(json.dumps(data)) == data
+    assert "_path" not in data["replay"]
+    assert "anchored at" in data["replay"]["assumptions"]

@@ -152,7 +152,7 @@ def test_text_is_the_table_with_everything_below_it(quince: upline.Plan) -> None
         assert f"{caution.severity}: {caution.text}" in unwrapped
     assert text.isascii()
     assert repr(quince) == (
-        "<upline.Plan 57 m left at 25, 8 stops, run time 69:40 min, 5 cautions>"
+        "<upline.Plan 57 m left at 25, 8 stops, run time 69 min 40 s, 5 cautions>"
     )
 
 
@@ -443,5 +443,5 @@ def test_without_pandas_a_frame_says_how_to_get_it(
     quince: upline.Plan, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setitem(sys.modules, "pandas", None)
-    with pytest.raises(upline.Error, match=r'pip install "upline\[pandas\]"'):
+    with pytest.raises(upline.Error, match="pip install pandas"):
         quince.to_frame()

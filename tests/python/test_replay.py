@@ -130,3 +130,98 @@ def test_equal_samples_of_a_log_are_no_stop() -> None:
     path = [(0, 0, "air"), (2, 30), (20, 30)]
     path += [(20 + k / 60, round(30 - 3 * k / 60, 1)) for k in range(1, 601)]
     assert upline.replay(path, gf="40/80").stops == ()
+
+
+# ---- frames --------------------------------------------------------------------------------------
+
+
+def test_samples_are_those_of_the_trace_of_a_plan() -> None:
+    pytest.importorskip("pandas")
+    frame = upline.replay(path_of(PLAN), gf="40/80", bottom_left=25).to_frame(step=0.5)
+    trace = PLAN.trace(0.5)
+    times = frame["run_time_min"].to_numpy()
+    assert len(times) == len(np.unique(times)) >= len(np.unique(np.round(trace.time, 9)))
+    for column, expected in (
+        ("depth_m", trace.depth),
+        ("ambient_bar", trace.ambient),
+        ("ceiling_m", trace.ceiling),
+        ("factor", trace.factor),
+        ("margin_bar", trace.ambient - trace.tolerated.max(axis=1)),
+        ("margin_m", trace.depth - trace.ceiling),
+    ):
+        seen = np.interp(trace.time, times, frame[column])
+        np.testing.assert_allclose(seen, expected, atol=1e-7, err_msg=column)
+
+
+def test_the_least_sample_is_the_margin() -> None:
+    pytest.importorskip("pandas")
+    r = upline.replay([(0, 0, "air"), (2, 40), (20, 40), (26, 4), (28, 9), (31, 2), (33, 0)],
+                      gf="30/70", bottom_left=20)  # fmt: skip
+    frame = r.to_frame(step=1 / 60)
+    assert (frame["counts"] == (frame["run_time_min"] >= 20)).all()
+    least = frame[frame["counts"]].nsmallest(1, "margin_bar").iloc[0]
+    worst = min((r.tightest, r.surfacing), key=lambda one: one.pressure)
+    assert least["margin_bar"] == pytest.approx(worst.pressure, abs=2e-3)
+    assert least["run_time_min"] == pytest.approx(worst.run_time, abs=1 / 60)
+    assert least["margin_fraction"] == pytest.approx(worst.fraction, abs=5e-3)
+    assert least["margin_m"] == pytest.approx(worst.length, abs=2e-2)
+    assert least["held_by_min"] == worst.half_time
+    last = frame.iloc[-1]
+    assert last["fraction"] == pytest.approx(r.surfacing_fraction, abs=1e-12)
+    assert last["margin_bar"] == pytest.approx(r.surfacing.pressure, abs=1e-12)
+    # A margin in bar and as a fraction have the same sign, in each compartment.
+    assert ((frame["margin_bar"] < -1e-9) == (frame["margin_fraction"] < -1e-9)).all()
+
+
+def test_the_gas_is_the_one_breathed_until_then() -> None:
+    pytest.importorskip("pandas")
+    frame = upline.replay(path_of(PLAN), gf="40/80", bottom_left=25).to_frame()
+    for time, gas in zip(frame["run_time_min"], frame["gas"], strict=True):
+        row = next(row for row in PLAN.rows if row.begins <= time <= row.ends)
+        assert gas == str(row.gas)
+    assert set(frame["gas"]) == {"18/45", "50", "O2"}
+
+
+def test_stops_as_a_frame() -> None:
+    pytest.importorskip("pandas")
+    r = upline.replay(path_of(PLAN), gf="40/80", bottom_left=25)
+    frame = r.to_frame(of="stops")
+    assert list(frame["depth_m"]) == [stop.depth for stop in r.stops]
+    assert list(frame["leave_at_min"]) == [stop.departs for stop in r.stops]
+    assert list(frame["gap_bar"]) == [stop.gap for stop in r.stops]
+    assert frame.attrs["foot"].startswith("This is what a mathematical model allows.")
+    assert "40/80 anchored at" in frame.attrs["assumptions"]
+
+
+def test_columns_of_feet_say_so() -> None:
+    pytest.importorskip("pandas")
+    path = [(0, 0, "air"), (2, 100), (25, 100), (29, 0)]
+    r = upline.replay(path, gf="100/100", units="imperial")
+    samples, stops = r.to_frame(), r.to_frame("stops")
+    assert {"depth_ft", "ceiling_ft", "margin_ft"} <= set(samples)
+    assert "depth_ft" in stops
+    assert not [name for name in (*samples, *stops) if name.endswith("_m")]
+    assert samples["depth_ft"].max() == pytest.approx(100.0)
+    assert " ft" in r.assumptions
+    assert " m;" not in r.assumptions
+
+
+@pytest.mark.parametrize("step", [0, 1e-3, -1, float("nan"), 1e6])
+def test_steps_out_of_range(step) -> None:
+    r = upline.replay([(0, 0, "air"), (2, 30), (25, 30), (28, 0)], gf="40/80")
+    with pytest.raises(upline.InvalidInput, match=r"step .*0\.01667 to 100000 min"):
+        r.to_frame(step=step)
+    with pytest.raises(upline.WrongType, match="of"):
+        r.to_frame(off="stops")
+    with pytest.raises(upline.InvalidInput, match='"samples" or "stops"'):
+        r.to_frame("rows")
+
+
+def test_more_waypoints_than_any_other_list_has() -> None:
+    times = np.linspace(0.0, 60.0, 12_000)
+    depths = np.interp(times, [0, 2, 50, 60], [0, 20, 20, 0])
+    points = [(float(t), float(d)) for t, d in zip(times, depths, strict=True)]
+    r = upline.replay(points, gases="32", gf="40/85", bottom_left=50)
+    same = upline.replay([(0, 0), (2, 20), (50, 20), (60, 0)], gases="32", gf="40/85",
+                         bottom_left=50)  # fmt: skip
+    assert r.margin == pytest.approx(same.margin, abs=1e-3)

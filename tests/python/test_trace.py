@@ -292,14 +292,14 @@ def test_frame(plan: upline.Plan) -> None:
 
 def test_frame_without_pandas(quince: upline.Plan, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setitem(__import__("sys").modules, "pandas", None)
-    with pytest.raises(upline.Error, match=r'pip install "upline\[pandas\]"'):
+    with pytest.raises(upline.Error, match=r'pip install pandas, or pip install "\.\[pandas\]"'):
         quince.trace().to_frame()
 
 
 def test_repr(quince: upline.Plan) -> None:
     trace = quince.trace()
     assert repr(trace) == (
-        f"<upline.Trace {len(trace)} samples, run time 0 to 69:40 min, depth in m>"
+        f"<upline.Trace {len(trace)} samples, run time 0 to 69 min 40 s, depth in m>"
     )
     assert trace.assumptions == quince.assumptions
 

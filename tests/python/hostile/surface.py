@@ -28,6 +28,8 @@ PLAN = upline.plan(57, 25, ["18/45", "50", "O2"], gf="40/80", last_stop=6)
 TRACE = PLAN.trace(10.0)
 GAS = upline.Gas("18/45")
 PLACE = upline.Environment(altitude=640, water="fresh")
+CYLINDER = upline.Cylinder(12, 200, "18/45", 20, joined=2)
+CARRIED = [CYLINDER, upline.Cylinder(7, 180, "50", 20), upline.Cylinder(5, 150, "O2", 20)]
 NITROGEN, HELIUM = upline.equilibrium_with_air(4.0)
 WHERE = {"environment": None, "units": "metric"}
 
@@ -48,6 +50,8 @@ REPLAYED: dict[str, Any] = {
         "gf", "model", "ascent_rate", "environment", "start", "max_po2", "max_deco_po2",
         "po2_tolerance", "min_po2", "units")},
 }  # fmt: skip
+CHECK = upline.check(**CHECKED)
+REPLAY = upline.replay(**REPLAYED)
 
 
 def plan_of_file(*args: Any, **kwargs: Any) -> upline.Plan:
@@ -94,6 +98,31 @@ CALLS: dict[str, Call] = {
         {"nitrogen": NITROGEN, "helium": HELIUM, "ambient": 3.0, "model": "ZH-L16A"},
         ("nitrogen", "helium", "ambient"),
     ),
+    "contingencies": Call(
+        upline.contingencies,
+        {"plan": PLAN, "deviations": [upline.Deviation(later=5)]},
+        ("plan", "deviations"),
+        3,
+    ),
+    "Deviation": Call(
+        upline.Deviation,
+        {
+            "deeper": 3,
+            "later": 5,
+            "lost": ["50"],
+            "late_switch": 2,
+            "ascent_rate": 6,
+            "last_stop": 3,
+        },
+        (),
+        3,
+    ),
+    "swell": Call(
+        upline.swell, {"plan": PLAN, "amplitudes": [0.5, 1], "period": 8}, ("plan", "amplitudes"), 3
+    ),
+    "wrong_gases": Call(
+        upline.wrong_gases, {"plan": PLAN, "carried": ["18/45", "air"]}, ("plan",), 3
+    ),
     "compartments": Call(upline.compartments, {"model": "ZH-L16C"}, ()),
     "cns_share": Call(
         upline.cns_share,
@@ -110,6 +139,21 @@ CALLS: dict[str, Call] = {
         upline.check,
         {**CHECKED, "minutes": "with travel", "bottom_from": "surface", "switch_minute": "inside"},
         ("rows", "depth", "bottom_time", "gases", "gf"),
+    ),
+    "check_card": Call(
+        upline.check_card,
+        {
+            **{
+                name: CHECKED[name]
+                for name in CHECKED
+                if name not in ("rows", "depth", "bottom_time")
+            },
+            "cells": {(30, 20): [(3, 5)], (30, 25): [(6, 1), (3, 9)]},
+            "minutes": "with travel",
+            "bottom_from": "surface",
+            "switch_minute": "inside",
+        },
+        ("cells", "gases", "gf"),
     ),
     "replay": Call(upline.replay, REPLAYED, ("profile", "gf"), 5),
     "read_table": Call(
@@ -145,6 +189,43 @@ CALLS: dict[str, Call] = {
     "Gas.ead": Call(GAS.ead, {"depth": 57, **WHERE}, ("depth",)),
     "Gas.density": Call(GAS.density, {"depth": 57, "temperature": 0.0, **WHERE}, ("depth",)),
     "Gas.po2": Call(GAS.po2, {"depth": 57, **WHERE}, ("depth",)),
+    "Cylinder": Call(
+        upline.Cylinder,
+        {
+            "water_volume": 12,
+            "pressure": 200,
+            "gas": "18/45",
+            "temperature": 20,
+            "joined": 2,
+            "rated": None,
+            "rating": None,
+            "units": "metric",
+        },
+        ("water_volume", "pressure", "gas", "temperature"),
+        3,
+    ),
+    "consumption": Call(
+        upline.consumption,
+        {
+            "plan": PLAN,
+            "cylinders": CARRIED,
+            "working": 20,
+            "resting": 15,
+            "stress": 40,
+            "stress_from": 20,
+            "diver": "Ada",
+        },
+        ("plan", "cylinders", "working", "resting", "stress"),
+        3,
+    ),
+    "Cylinder.content_at": Call(CYLINDER.content_at, {"pressure": 150}, ("pressure",)),
+    "Cylinder.ideal_content_at": Call(CYLINDER.ideal_content_at, {"pressure": 150}, ("pressure",)),
+    "Cylinder.pressure_for": Call(CYLINDER.pressure_for, {"content": 900}, ("content",)),
+    "Cylinder.ideal_pressure_for": Call(
+        CYLINDER.ideal_pressure_for, {"content": 900}, ("content",)
+    ),
+    "Cylinder.at_pressure": Call(CYLINDER.at_pressure, {"pressure": 150}, ("pressure",)),
+    "Cylinder.at_temperature": Call(CYLINDER.at_temperature, {"temperature": 8}, ("temperature",)),
     "State.to_dict": Call(PLAN.end.to_dict, {}, ()),
     "State.to_json": Call(PLAN.end.to_json, {}, ()),
     "State.from_dict": Call(upline.State.from_dict, {"data": PLAN.end.to_dict()}, ("data",), 2),
@@ -177,6 +258,17 @@ BESIDE: dict[str, Call] = {
     "Environment of a pressure": Call(
         upline.Environment, {"surface_pressure": 0.9, "water": 1010, "acclimatised_to": 500}, ()
     ),
+    "Cylinder of a rating": Call(
+        upline.Cylinder,
+        {"rated": (77.4, 3000), "rating": "real", "pressure": 2900, "gas": "32", "temperature": 70,
+         "units": "imperial"},
+        ("rated", "rating", "pressure", "gas", "temperature", "units"),
+        2,
+    ),
+    "Check.to_frame": Call(CHECK.to_frame, {}, ()),
+    "Check._repr_html_": Call(CHECK._repr_html_, {}, ()),
+    "Replay.to_frame": Call(REPLAY.to_frame, {"of": "samples", "step": 10}, (), 2),
+    "Replay._repr_html_": Call(REPLAY._repr_html_, {}, ()),
     "DiveFile(...).plan": Call(plan_of_file, {"arguments": {**DIVE, **RULES}}, ("arguments",), 2),
 }  # fmt: skip
 # Pictures take their time; they are called with what is wrong, and drawn elsewhere.

@@ -1,0 +1,214 @@
+"""What a diver breathes in each row of a plan, from which cylinder, and what is left."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields
+from typing import TYPE_CHECKING, Any
+
+from . import _core
+from ._calls import checked
+from ._optional import imported
+from ._results import plain
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    import pandas as pd
+
+    from ._core import Cylinder, Gas, Plan
+
+__all__ = ["Consumption", "RowGas", "consumption"]
+
+
+@dataclass(frozen=True)
+class RowGas:
+    """What one row of a plan takes.
+
+    Attributes
+    ----------
+    phase : "go down", "stay", "come up" or "switch"
+    from_depth, to_depth : float
+        [m or ft]
+    begins, ends : float
+        Run times [min].
+    gas : Gas
+        Breathed meanwhile.
+    volume : float
+        What the diver breathes [L or cu ft].
+    short_by : float
+        The part of it that no cylinder gives [L or cu ft].
+    taken : tuple of float
+        From each cylinder [L or cu ft].
+    drop : tuple of float
+        By how much each gauge falls [bar or psi].
+    left : tuple of float
+        What each gauge reads at the end [bar or psi].
+    """
+
+    phase: str
+    from_depth: float
+    to_depth: float
+    begins: float
+    ends: float
+    gas: Gas
+    volume: float
+    short_by: float
+    taken: tuple[float, ...]
+    drop: tuple[float, ...]
+    left: tuple[float, ...]
+
+
+@dataclass(frozen=True)
+class Consumption:
+    """Gas of one diver over one plan; `consumption` finds it, and ``print`` shows it.
+
+    Attributes
+    ----------
+    rows : tuple of RowGas
+        One for each row of the plan.
+    cylinders : tuple of Cylinder
+        As given.
+    taken : tuple of float
+        From each of them [L or cu ft].
+    left : tuple of float
+        What each gauge reads at the end [bar or psi].
+    volume, short_by : float
+        All that is breathed, and the part that no cylinder gives [L or cu ft].
+    closes : bool
+        Whether the cylinders give all that is breathed. Nothing is kept back in it.
+    table : tuple of tuple of str
+        The cells that are printed: a head, its units, then one line for each row.
+    text : str
+    units : "metric" or "imperial"
+    """
+
+    rows: tuple[RowGas, ...]
+    cylinders: tuple[Cylinder, ...]
+    taken: tuple[float, ...]
+    left: tuple[float, ...]
+    volume: float
+    short_by: float
+    closes: bool
+    table: tuple[tuple[str, ...], ...]
+    text: str
+    units: str
+
+    def to_frame(self) -> pd.DataFrame:
+        """Return the rows as a pandas DataFrame, units in the names of the columns.
+
+        Cylinders are counted from 1 in the order given: ``left_1_18/45_bar``.
+
+        Raises
+        ------
+        Error
+            If pandas is not installed; the message says how to get it.
+        """
+        frames = imported("pandas", "Consumption.to_frame", "pandas")
+        metric = self.units == "metric"
+        length, volume, pressure = ("m", "l", "bar") if metric else ("ft", "cuft", "psi")
+        columns: dict[str, list[Any]] = {
+            "phase": [row.phase for row in self.rows],
+            f"from_depth_{length}": [row.from_depth for row in self.rows],
+            f"to_depth_{length}": [row.to_depth for row in self.rows],
+            "begins_min": [row.begins for row in self.rows],
+            "ends_min": [row.ends for row in self.rows],
+            "gas": [str(row.gas) for row in self.rows],
+            f"volume_{volume}": [row.volume for row in self.rows],
+            f"short_by_{volume}": [row.short_by for row in self.rows],
+        }
+        for j, cylinder in enumerate(self.cylinders):
+            which = f"{j + 1}_{cylinder.gas}"
+            columns[f"taken_{which}_{volume}"] = [row.taken[j] for row in self.rows]
+            columns[f"left_{which}_{pressure}"] = [row.left[j] for row in self.rows]
+        frame: pd.DataFrame = frames.DataFrame(columns)
+        frame.attrs.update(units=self.units, foot=_core.foot)
+        return frame
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return plain data that JSON can hold, with ``"schema": 1``."""
+        names = (field.name for field in fields(self) if field.name != "cylinders")
+        data = plain({name: getattr(self, name) for name in names})
+        data["cylinders"] = [
+            {
+                "water_volume": one.water_volume,
+                "joined": one.joined,
+                "pressure": one.pressure,
+                "gas": str(one.gas),
+                "temperature": one.temperature,
+            }
+            for one in self.cylinders
+        ]
+        return {"schema": 1, "kind": "consumption", **data, "foot": _core.foot}
+
+    def __str__(self) -> str:
+        """Return the table, the sums, whether it closes, and what it does not promise."""
+        return self.text
+
+    def __repr__(self) -> str:
+        """Return how much is breathed, and whether it closes."""
+        unit = "L" if self.units == "metric" else "cu ft"
+        verdict = "closes" if self.closes else f"{self.short_by:.1f} {unit} short"
+        return f"<upline.Consumption {self.volume:.1f} {unit}, {verdict}>"
+
+
+@checked
+def consumption(
+    plan: Plan,
+    cylinders: Sequence[Cylinder],
+    *,
+    working: float,
+    resting: float,
+    stress: float,
+    stress_from: float | None = None,
+    diver: str | None = None,
+) -> Consumption:
+    """Tell what one diver breathes in each row of a plan, from which cylinder, and what is left.
+
+    Parameters
+    ----------
+    plan : Plan
+        The dive.
+    cylinders : sequence of Cylinder
+        At least one for each gas of the plan, up to 20, in the plan's units and at the temperature
+        of the water. Those of one mix are emptied in this order.
+    working, resting, stress : float
+        What this diver breathes a minute at the surface [L/min or cu ft/min], 1 to 200 L/min: until
+        the bottom is left, from then on, and once something has gone wrong. None has a default.
+    stress_from : float, optional
+        Run time [min] from which the stress rate counts; left out: all goes well.
+    diver : str, optional
+        A name for what is printed.
+
+    Returns
+    -------
+    Consumption
+        That it closes says only that the gas is there: nothing is kept back, nobody shares, no
+        cylinder is lost.
+
+    Raises
+    ------
+    InvalidInput
+        For a gas without a cylinder, a rate or a run time out of range, or two systems of units.
+        `WrongType` for what is no plan or no cylinder.
+
+    Notes
+    -----
+    Litres are those of the plan: rate times mean pressure times minutes, exact on ramps. They are
+    taken from real gas. A cylinder gives nothing below the pressure of the water at the deepest
+    point of the row; the few bar that a first stage needs above it are not counted.
+
+    Examples
+    --------
+    Ada on the *Quince Blossom* (invented):
+
+    >>> import upline
+    >>> p = upline.plan(57, 25, ["18/45", "50", "O2"], gf="40/80", last_stop=6)
+    >>> twin = upline.Cylinder(12, 200, "18/45", 10, joined=2)
+    >>> deco = [upline.Cylinder(7, 180, "50", 10), upline.Cylinder(5, 150, "O2", 10)]
+    >>> use = upline.consumption(p, [twin, *deco], working=20, resting=15, stress=40)
+    >>> use.closes, [round(pressure) for pressure in use.left]
+    (True, [28, 105, 58])
+    """
+    found = _core.consumption(plan, cylinders, working, resting, stress, stress_from, diver)
+    found["rows"] = tuple(RowGas(**row) for row in found["rows"])
+    return Consumption(**found)

@@ -1,0 +1,64 @@
+"""What may go otherwise as HTML for notebooks; the words and cells are those of the text."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from . import _core
+from ._html import bullets, cautions, foot, fragment, paragraph, table
+
+if TYPE_CHECKING:
+    from ._contingency import Contingencies, Contingency
+    from ._swell import Swell
+    from ._wrong_gas import WrongGases
+
+
+def contingencies_to_html(found: Contingencies) -> str:
+    """Return contingencies as a fragment of HTML: two tables, then what belongs to each row."""
+    title = f"If it comes otherwise: {_core.schedule_title(found.planned)}"
+    names, *lines = found.times
+    units = ["" for _ in names]
+    parts = [table(f"{title}. Leave at (run time), by depth", names, units, lines)]
+    names, *lines = found.doses
+    parts.append(table("Ascent, oxygen and gas", names, ["" for _ in names], lines, {"switches"}))
+    parts += cautions(found.planned.cautions)
+    for row in found.rows:
+        parts += _of_row(found, row)
+    parts += foot(found.planned.assumptions)
+    return fragment(parts)
+
+
+def _of_row(found: Contingencies, row: Contingency) -> list[str]:
+    if row.plan is None:
+        return [paragraph(f"No schedule {row.name}: {row.reason}")]
+    known = {(one.code, one.severity, str(one.gas)) for one in found.planned.cautions}
+    new = [
+        f"{one.severity}: {one.text}"
+        for one in row.plan.cautions
+        if (one.code, one.severity, str(one.gas)) not in known
+    ]
+    refusal = [_core.refusal] if row.plan.refused else []
+    return bullets(f"Cautions {row.name}", refusal + new)
+
+
+def wrong_gases_to_html(found: WrongGases) -> str:
+    """Return wrong mouthpieces as a fragment of HTML: the pairs, then every place."""
+    parts = bullets("If the wrong mouthpiece is taken", [pair.text for pair in found.pairs])
+    if not found.pairs:
+        parts = [paragraph("Only one gas is carried.")]
+    names, units, *lines = found.table
+    words = {"meant", "taken", "what it means"}
+    if lines:
+        parts.append(table("Place by place", names, units, lines, words))
+    parts += foot(found.plan.assumptions)
+    return fragment(parts)
+
+
+def swell_to_html(found: Swell) -> str:
+    """Return swell at the last stop as a fragment of HTML."""
+    names, units, *lines = found.table
+    title, *_ = found.text.split("\n\n", 1)
+    parts = [table(" ".join(title.split()), names, units, lines)]
+    parts.append(paragraph(" ".join(found.text.split("\n\n")[2].split())))
+    parts += foot(found.plan.assumptions)
+    return fragment(parts)
