@@ -135,7 +135,8 @@ class Contingencies:
         """Return run times of leaving each rung as a pandas DataFrame.
 
         A line for each row that has a schedule, "as planned" first; a column for each depth,
-        "leave_6_m_min"; NaN where a schedule does not stop. Then run time and doses.
+        "leave_6_m_min"; NaN where a schedule does not stop. Then run time and doses, and whether
+        the schedule is refused.
 
         Raises
         ------
@@ -181,7 +182,7 @@ class Contingencies:
         return f"<upline.Contingencies {len(self.rows)} rows, {lacking} without a schedule>"
 
 
-def _line(plan: Plan, depths: Sequence[float]) -> dict[str, float]:
+def _line(plan: Plan, depths: Sequence[float]) -> dict[str, float | bool]:
     unit = "m" if plan.units == "metric" else "ft"
     leaving = {stop.depth: stop.departs for stop in plan.stops}
     line = {f"leave_{depth:g}_{unit}_min": leaving.get(depth, float("nan")) for depth in depths}
@@ -194,6 +195,7 @@ def _line(plan: Plan, depths: Sequence[float]) -> dict[str, float]:
         "time_to_surface_min": plan.time_to_surface,
         "cns_total": plan.oxygen.cns_total,
         "otu": plan.oxygen.otu,
+        "refused": plan.refused,
         **{f"{gas}_{kind}": used for gas, used in uses.items()},
     }
 

@@ -31,14 +31,12 @@ def contingencies_to_html(found: Contingencies) -> str:
 def _of_row(found: Contingencies, row: Contingency) -> list[str]:
     if row.plan is None:
         return [paragraph(f"No schedule {row.name}: {row.reason}")]
-    known = {(one.code, one.severity, str(one.gas)) for one in found.planned.cautions}
-    new = [
-        f"{one.severity}: {one.text}"
-        for one in row.plan.cautions
-        if (one.code, one.severity, str(one.gas)) not in known
-    ]
-    refusal = [_core.refusal] if row.plan.refused else []
-    return bullets(f"Cautions {row.name}", refusal + new)
+    if row.plan.refused:
+        reasons = [one.text for one in row.plan.cautions if one.severity == "refuses"]
+        return [paragraph(f"Refused {row.name}: {' '.join(reasons)}")]
+    known = {one.text for one in found.planned.cautions}
+    new = [f"{one.severity}: {one.text}" for one in row.plan.cautions if one.text not in known]
+    return bullets(f"Cautions {row.name}", new)
 
 
 def wrong_gases_to_html(found: WrongGases) -> str:

@@ -133,6 +133,9 @@ TEST_SUITE("contingency") {
     CHECK(
         support::holds(message({.lost = {Gas(0.32)}}), "lost is 32, which the dive does not have"));
     CHECK(support::holds(message({.lost = {Gas(0.18, 0.45)}}), "lost is 18/45, the bottom gas"));
+    CHECK(support::holds(message({.ascent_rate = metres_per_minute(9.0)}),
+                         "ascent_rate is 9 m/min (29.5 ft/min); allowed: slower than the plan"));
+    CHECK(support::holds(message({.last_stop = metres(6.0)}), "last_stop is 6 m"));
     CHECK_THROWS_AS((void)contingencies(planned, {}), InvalidInput);
     Rules rungs = planned.rules;
     rungs.ladder.rungs = {metres(30.0), metres(21.0), metres(9.0), metres(6.0)};
@@ -153,10 +156,21 @@ TEST_SUITE("contingency") {
     CHECK(support::holds(text, "It does not make a dive safe"));
   }
 
-  TEST_CASE("a row that is refused says so") {
+  TEST_CASE("a caution that the plan has too is repeated where it got worse") {
+    const Plan planned = demo();
+    const std::string text =
+        contingency_text(planned, contingencies(planned, {{.deeper = metres(5.0)}}));
+    const auto at = text.find("Cautions if 5 m deeper");
+    REQUIRE(at != std::string::npos);
+    CHECK(support::holds(text.substr(at), "18/45 at 62 m is "));
+    CHECK_FALSE(support::holds(text.substr(at), "nitrogen rises")); // as before
+  }
+
+  TEST_CASE("a row that is refused says so, and is no row to copy") {
     const Plan planned = demo();
     const std::string text =
         contingency_text(planned, contingencies(planned, {{.later = minutes(15.0)}}));
-    CHECK(support::holds(text, "Cautions if 15 min late\n  " + std::string(schedule_refusal)));
+    CHECK(support::holds(text, "Refused if 15 min late: CNS share is "));
+    CHECK_FALSE(support::holds(text, "  if 15 min late ")); // no row that could be copied
   }
 }

@@ -136,5 +136,11 @@ TEST_SUITE("wrong gas") {
     const std::vector<WrongGasLine> feet = wrong_gas_table(all, Units::imperial);
     CHECK(feet[1].front() == "ft");
     CHECK(feet[4].front() == "187"); // 57 m
+    for (std::size_t j = 0; j < all.size(); ++j) {
+      const std::string& minutes = feet[j + 2][4];
+      CHECK(minutes.empty() == (all[j].harm() == Harm::life));
+      if (std::isinf(all[j].oxygen_minutes) && all[j].harm() != Harm::life)
+        CHECK(minutes == "no limit");
+    }
   }
 }

@@ -50,12 +50,23 @@ struct RungChange {
 
 namespace detail {
 
+/// A rate that no zone exceeds would leave the plan as it is.
+inline void require_slower(TravelRate rate, const Rules& rules) {
+  require_rate("ascent_rate", rate);
+  const double fastest = RateTable(rules.ascent_rates).fastest();
+  if (rate.base() < fastest) return;
+  const auto both = [](double x) { return in_both(x, "m/min", x / metres_per_foot, "ft/min"); };
+  throw InvalidInput("ascent_rate", both(rate.base()),
+                     "slower than the plan, " + both(fastest) + " at its fastest",
+                     "give the rate of a slower ascent, or plan with a faster one");
+}
+
 inline void require_deviation(const Deviation& what, const Plan& plan) {
   require_length("deeper", what.deeper, metres(0.0), metres(100.0), "give how much deeper");
   require_range("later", in_minutes(what.later), 0.0, 1e4, "min", "give how many minutes later");
   require_range("late_switch", in_minutes(what.late_switch), 0.0, 1e3, "min",
                 "give how many minutes longer on the old gas");
-  if (what.ascent_rate) require_rate("ascent_rate", *what.ascent_rate);
+  if (what.ascent_rate) require_slower(*what.ascent_rate, plan.rules);
   if (what == Deviation{})
     throw InvalidInput("deviation", "nothing that differs from the plan",
                        "deeper, later, lost, late_switch, ascent_rate or last_stop",
@@ -63,6 +74,9 @@ inline void require_deviation(const Deviation& what, const Plan& plan) {
   if (what.last_stop && !plan.rules.ladder.rungs.empty())
     throw InvalidInput("last_stop", length_text(*what.last_stop) + " beside a ladder",
                        "a plan with spacing and last stop", "plan without an explicit ladder");
+  if (what.last_stop && *what.last_stop == plan.rules.ladder.last_stop)
+    throw InvalidInput("last_stop", length_text(*what.last_stop) + ", as planned",
+                       "another one than the plan's", "leave it out");
   const auto& gases = plan.dive.gases;
   for (const Gas& gas : what.lost) {
     if (gas == gases.front().gas)

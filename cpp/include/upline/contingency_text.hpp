@@ -47,18 +47,20 @@ class ContingencyText {
 public:
   ContingencyText(const Plan& plan, const std::vector<Contingency>& found)
       : plan_(plan), found_(found), units_(plan.rules.units) {
-    add("as planned", &plan);
+    add(plan.refused() ? "as planned, refused" : "as planned", &plan);
     for (const Contingency& one : found)
-      add(deviation_name(one.what, units_), one.plan ? &*one.plan : nullptr);
+      add(deviation_name(one.what, units_),
+          one.plan && !one.plan->refused() ? &*one.plan : nullptr);
   }
 
   [[nodiscard]] std::string whole() const {
     std::string text = wrapped("If it comes otherwise: " + schedule_title(plan_), "", "") +
                        "\nLeave at (run time), by depth\n" + grid(times()) +
                        "\nAscent, oxygen and gas\n" + grid(doses()) + "\n" + unusable() +
-                       wrapped("Between two rows take the deeper and the longer. Each row is valid "
-                               "to its depth, leaving by its time, on the gases named; each was "
-                               "computed as if it had been known on leaving the bottom.",
+                       wrapped("Between two rows take the deeper and the longer. Each row reaches "
+                               "to its depth, leaving by its time, on the gases named, and no "
+                               "further; each was computed as if it had been known on leaving the "
+                               "bottom.",
                                "", "");
     text += cautions();
     return text + "\n" + wrapped("Assumptions: " + assumptions_text(plan_), "", "") +
@@ -145,14 +147,24 @@ private:
     return text;
   }
 
-  /// What cannot be dived, and why.
+  /// What cannot be dived or must not be, and why.
   [[nodiscard]] std::string unusable() const {
     std::string text;
-    for (const Contingency& one : found_)
-      if (!one.plan)
-        text += wrapped("No schedule " + deviation_name(one.what, units_) + ": " + one.reason, "  ",
-                        "    ");
+    for (const Contingency& one : found_) {
+      const std::string name = deviation_name(one.what, units_);
+      if (!one.plan) text += wrapped("No schedule " + name + ": " + one.reason, "  ", "    ");
+      if (one.plan && one.plan->refused())
+        text += wrapped("Refused " + name + ": " + refusals(*one.plan), "  ", "    ");
+    }
     return text.empty() ? text : text + "\n";
+  }
+
+  [[nodiscard]] std::string refusals(const Plan& plan) const {
+    std::string text;
+    for (const Caution& caution : plan.cautions)
+      if (caution.severity == Severity::refuses)
+        text += (text.empty() ? "" : " ") + caution_text(caution, units_);
+    return text;
   }
 
   /// Those of the plan, then what each row adds to them.
@@ -166,16 +178,23 @@ private:
           lines += wrapped(std::string(severity_name(caution.severity)) + ": " +
                                caution_text(caution, units_),
                            "  ", "    ");
-      if (plan->refused()) lines = "  " + std::string(schedule_refusal) + "\n" + lines;
       if (!lines.empty()) text += "\nCautions " + name + "\n" + lines;
     }
     return text;
   }
 
   [[nodiscard]] bool known(const Caution& caution) const {
-    return std::any_of(plan_.cautions.begin(), plan_.cautions.end(), [&](const Caution& one) {
-      return one.code == caution.code && one.severity == caution.severity && one.gas == caution.gas;
-    });
+    return std::any_of(plan_.cautions.begin(), plan_.cautions.end(),
+                       [&](const Caution& one) { return says_as_much(one, caution); });
+  }
+
+  /// What is worse, or better, is said again.
+  [[nodiscard]] static bool says_as_much(const Caution& one, const Caution& other) {
+    constexpr double rounding = 1e-9;
+    const bool same_value = std::isnan(one.value) ? std::isnan(other.value)
+                                                  : std::abs(one.value - other.value) <= rounding;
+    return one.code == other.code && one.severity == other.severity && one.gas == other.gas &&
+           same_value;
   }
 
   /// Names and the last column stand left, numbers right.
@@ -189,7 +208,7 @@ private:
   const Plan& plan_;
   const std::vector<Contingency>& found_;
   Units units_;
-  std::vector<std::pair<std::string, const Plan*>> rows_; // no plan: it cannot be dived
+  std::vector<std::pair<std::string, const Plan*>> rows_; // no plan: not to be dived
 };
 
 } // namespace detail

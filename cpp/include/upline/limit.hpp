@@ -166,7 +166,7 @@ inline constexpr const char* usual_factors =
   const auto x = plain_number(one);
   const auto y = plain_number(other);
   if (!x || !y || std::min(*x, *y) <= least || std::max(*x, *y) > most) return {};
-  return "\"" + (*x <= *y ? one + "/" + other : other + "/" + one) + "\"";
+  return quoted((*x <= *y ? one : other) + "/" + (*x <= *y ? other : one));
 }
 
 /// For a pair of numbers that look like per cent.

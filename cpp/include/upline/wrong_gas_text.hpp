@@ -67,7 +67,7 @@ namespace upline {
 
 /// @brief The columns of wrong mouthpieces, by name.
 inline constexpr std::array<std::string_view, 8> wrong_gas_columns{
-    "depth", "meant", "taken", "po2", "at most", "density", "narcotic depth", "what it means"};
+    "depth", "meant", "taken", "po2", "CNS limit", "density", "narcotic depth", "what it means"};
 /// @brief One line of them: a cell for each of wrong_gas_columns.
 using WrongGasLine = std::array<std::string, wrong_gas_columns.size()>;
 
@@ -76,11 +76,12 @@ namespace detail {
 inline constexpr std::array<bool, 8> wrong_gas_stands_left{false, true,  true,  false,
                                                            false, false, false, true};
 
-/// Minutes of a single exposure at an oxygen pressure, rounded down.
-[[nodiscard]] inline std::string exposure_text(double minutes) {
-  if (std::isinf(minutes)) return "none";
-  if (minutes < 1.0) return "under 1";
-  return trimmed(std::floor(minutes), 0);
+/// Minutes of a single exposure at an oxygen pressure, rounded down. Nothing where there is too
+/// little oxygen, or more than the table reaches: no number there is a permission.
+[[nodiscard]] inline std::string exposure_text(const WrongGas& wrong) {
+  if (!wrong.hazards.empty() && wrong.harm() == Harm::life) return "";
+  if (std::isinf(wrong.oxygen_minutes)) return "no limit";
+  return trimmed(std::floor(wrong.oxygen_minutes), 0);
 }
 
 /// A pair in a sentence.
@@ -112,7 +113,7 @@ wrong_gas_table(const std::vector<WrongGas>& mistakes, Units units) {
   for (const WrongGas& wrong : mistakes)
     lines.push_back({detail::trimmed(depth_in(wrong.depth, units), 1), wrong.meant.spoken(),
                      wrong.taken.spoken(), detail::fixed(wrong.po2, 2),
-                     detail::exposure_text(wrong.oxygen_minutes), detail::fixed(wrong.density, 1),
+                     detail::exposure_text(wrong), detail::fixed(wrong.density, 1),
                      detail::fixed(std::max(wrong.narcotic_depth, 0.0) / unit, 0),
                      harm_text(wrong)});
   return lines;
@@ -128,12 +129,13 @@ wrong_gas_table(const std::vector<WrongGas>& mistakes, Units units) {
   for (const ConfusedPair& pair : confused_pairs(mistakes))
     text += detail::wrapped(detail::pair_text(pair, units), "  ", "    ");
   text += "\n" + detail::aligned(wrong_gas_table(mistakes, units), detail::wrong_gas_stands_left);
-  text += "\n" + detail::wrapped(
-                     "at most: single-exposure minutes at that oxygen pressure, beyond the table "
-                     "extrapolated; density at 0 degrees C; narcotic depth with oxygen "
-                     "counted. That nothing is named says only that no limit above is "
-                     "broken.",
-                     "", "");
+  text += "\n" +
+          detail::wrapped(
+              "CNS limit: single-exposure minutes at that oxygen pressure, empty where the table "
+              "does not reach; density at 0 degrees C; narcotic depth with oxygen "
+              "counted. That nothing is named says only that no limit above is "
+              "broken.",
+              "", "");
   return text + foot;
 }
 
