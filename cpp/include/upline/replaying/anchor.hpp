@@ -22,7 +22,12 @@ namespace upline::detail {
 class AnchorFinder {
 public:
   AnchorFinder(const Walk& walk, const Screen& screen, const RateTable& rates, double low)
-      : walk_(walk), screen_(screen), rates_(rates), low_(low) {}
+      : walk_(walk), screen_(screen), rates_(rates), low_(low) {
+    // Found once: a log has a hundred thousand legs and changes gas a few times.
+    const std::vector<Leg>& legs = walk.legs();
+    for (std::size_t j = 1; j < legs.size(); ++j)
+      if (!(legs[j].gas == legs[j - 1].gas)) changes_.push_back(j);
+  }
 
   /// @brief Of the direct ascent begun with a leg, on the gases and depths that follow [m].
   [[nodiscard]] std::optional<double> from_leg(std::size_t leg) const {
@@ -127,11 +132,11 @@ private:
   /// Gases taken up later and shallower, each no deeper than the one before.
   [[nodiscard]] std::vector<GasAtDepth> gases_after(std::size_t leg, double depth) const {
     std::vector<GasAtDepth> gases;
-    const std::vector<Leg>& legs = walk_.legs();
-    for (std::size_t j = leg + 1; j < legs.size(); ++j) {
-      if (legs[j].gas == legs[j - 1].gas) continue;
+    for (auto change = std::upper_bound(changes_.begin(), changes_.end(), leg);
+         change != changes_.end(); ++change) {
+      const Leg& taken_up = walk_.legs()[*change];
       const double deepest = gases.empty() ? depth : gases.back().depth;
-      if (legs[j].from <= deepest + same_depth) gases.push_back({legs[j].from, legs[j].gas});
+      if (taken_up.from <= deepest + same_depth) gases.push_back({taken_up.from, taken_up.gas});
     }
     return gases;
   }
@@ -140,6 +145,7 @@ private:
   const Screen& screen_;
   const RateTable& rates_;
   double low_;
+  std::vector<std::size_t> changes_{}; // legs on another gas than the one before
 };
 
 } // namespace upline::detail
