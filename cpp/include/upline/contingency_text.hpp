@@ -178,7 +178,7 @@ private:
           lines += wrapped(std::string(severity_name(caution.severity)) + ": " +
                                caution_text(caution, units_),
                            "  ", "    ");
-      if (!lines.empty()) text += "\nCautions " + name + "\n" + lines;
+      if (!lines.empty()) text.append("\nCautions ").append(name).append("\n").append(lines);
     }
     return text;
   }

@@ -166,7 +166,7 @@ inline constexpr const char* usual_factors =
   const auto x = plain_number(one);
   const auto y = plain_number(other);
   if (!x || !y || std::min(*x, *y) <= least || std::max(*x, *y) > most) return {};
-  return quoted((*x <= *y ? one : other) + "/" + (*x <= *y ? other : one));
+  return detail::quoted((*x <= *y ? one : other) + "/" + (*x <= *y ? other : one));
 }
 
 /// For a pair of numbers that look like per cent.
@@ -187,11 +187,11 @@ inline constexpr const char* usual_factors =
   const std::vector<std::string> numbers =
       text.size() <= longest_text ? numbers_in(text) : std::vector<std::string>();
   if (numbers.size() == 1)
-    throw_bad_factors(quoted(text) + ", one number",
+    throw_bad_factors(detail::quoted(text) + ", one number",
                       "write both factors, low and high, in the form \"40/80\"");
   const auto meant = numbers.size() == 2 ? as_factors(numbers[0], numbers[1]) : std::nullopt;
-  if (meant) throw_bad_factors(quoted(text), "write " + *meant);
-  throw_bad_factors(quoted(text));
+  if (meant) throw_bad_factors(detail::quoted(text), "write " + *meant);
+  throw_bad_factors(detail::quoted(text));
 }
 
 /// Tolerated minus ambient pressure of every compartment [bar]: positive beyond the limit.

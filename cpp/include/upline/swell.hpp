@@ -79,12 +79,15 @@ private:
               Depth amplitude) const {
     const double from = in_minutes(begins.at);
     const double span = in_minutes(until) - from;
-    const double waves = std::max(1.0, std::round(span / period_));
-    const double wave = span / waves;
+    const auto waves = std::max(1L, std::lround(span / period_));
+    const double quarter = span / static_cast<double>(4 * waves);
     path.push_back(begins);
-    for (double k = 0.0; k < waves; ++k) {
-      path.push_back({minutes(from + (k + 0.25) * wave), stop_.depth - amplitude, {}});
-      path.push_back({minutes(from + (k + 0.75) * wave), stop_.depth + amplitude, {}});
+    for (long k = 0; k < waves; ++k) {
+      const auto at = [&](long quarters) {
+        return minutes(from + static_cast<double>(4 * k + quarters) * quarter);
+      };
+      path.push_back({at(1), stop_.depth - amplitude, {}});
+      path.push_back({at(3), stop_.depth + amplitude, {}});
     }
   }
 
@@ -137,6 +140,7 @@ swell_at_last_stop(const Plan& plan, const std::vector<Depth>& amplitudes, Minut
   }
   const detail::SwellFinder finder(plan, period);
   std::vector<SwellBand> bands;
+  bands.reserve(amplitudes.size());
   for (const Depth amplitude : amplitudes) bands.push_back(finder.at(amplitude));
   return bands;
 }
