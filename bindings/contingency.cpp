@@ -25,7 +25,7 @@ std::vector<Gas> gases_of(py::handle value, const char* field) {
 
 /// The same as a tuple.
 py::tuple gases_as_tuple(py::handle value, const std::string& field) {
-  return py::tuple(py::cast(gases_of(value, field.c_str())));
+  return py::cast(gases_of(value, field.c_str()));
 }
 
 /// The fields of a Deviation in Python, in the order of its definition.
