@@ -49,6 +49,7 @@ bool names_gas(CautionCode code) {
   case CautionCode::nitrogen_rise:
   case CautionCode::gas_unused:
   case CautionCode::switch_at_bottom:
+  case CautionCode::may_be_nitrox:
   case CautionCode::short_switch: return true;
   case CautionCode::cns:
   case CautionCode::oxygen_day:
@@ -57,6 +58,8 @@ bool names_gas(CautionCode code) {
   case CautionCode::just_arrived:
   case CautionCode::place_changed:
   case CautionCode::oxygen_history_unknown:
+  case CautionCode::fast_ascent:
+  case CautionCode::fast_descent:
   case CautionCode::factor_above_one:
   case CautionCode::limit_exceeded: return false;
   }
@@ -74,7 +77,10 @@ py::object known(double x) {
 }
 
 py::object quantity(const ShownCaution& c, double x) {
-  if (c.caution.code == CautionCode::switch_at_bottom) x = result_in(x, length_unit(c.units));
+  const CautionCode code = c.caution.code;
+  const bool is_length = code == CautionCode::switch_at_bottom ||
+                         code == CautionCode::fast_ascent || code == CautionCode::fast_descent;
+  if (is_length) x = result_in(x, length_unit(c.units));
   return known(x);
 }
 

@@ -74,6 +74,8 @@ py::dict row_of(const Consumption& c, const Plan& plan, std::size_t k) {
   d["gas"] = row.gas;
   d["volume"] = result_in(in_litres(use.volume), volume);
   d["short_by"] = result_in(in_litres(use.short_by), volume);
+  d["empty_at"] = py::none();
+  if (use.empty_at) d["empty_at"] = in_minutes(*use.empty_at);
   d["taken"] = for_each_cylinder(
       count, [&](std::size_t j) { return result_in(in_litres(use.taken[j]), volume); });
   d["drop"] = for_each_cylinder(count, [&](std::size_t j) {

@@ -1,5 +1,6 @@
 #include "arguments.hpp"
 
+#include <upline/caution.hpp>
 #include <upline/detail/number.hpp>
 #include <upline/detail/require.hpp>
 
@@ -220,6 +221,7 @@ void register_gas(py::module_& module) {
         return py::make_tuple(py::module_::import("upline._record").attr("gas_from_fractions"),
                               py::make_tuple(gas.oxygen, gas.helium));
       });
+  module.def("nitrox_question", [](const Gas& gas) { return nitrox_question(gas); });
 }
 
 } // namespace upline::python

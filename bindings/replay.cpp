@@ -5,6 +5,7 @@
 #include "results.hpp"
 
 #include <upline/detail/number.hpp>
+#include <upline/replaying/taken_up.hpp>
 
 #include <pybind11/stl.h>
 
@@ -172,6 +173,22 @@ py::list gases_of(const KeptPath& kept) {
   return found;
 }
 
+/// What is breathed from where on, in one line.
+std::string breathed_of(const KeptPath& kept) {
+  const std::vector<Row>& rows = kept.replay.rows;
+  std::string text;
+  for (std::size_t j = 0; j < rows.size(); ++j) {
+    if (j > 0 && rows[j].gas == rows[j - 1].gas) continue;
+    if (!text.empty()) text += ", ";
+    const double depth = result_in(in_metres(rows[j].from), length_unit(kept.units));
+    text += rows[j].gas.spoken() + " from " +
+            (depth > 0.0 ? detail::trimmed(depth, 1) + " " + length_name(kept.units)
+                         : std::string("the surface")) +
+            " at " + detail::clock_text(in_minutes(rows[j].begins)) + " min";
+  }
+  return text;
+}
+
 /// One line that names the conventions behind the numbers.
 std::string assumptions_of(const Replay& r, Units units) {
   const Place& place = r.end.place;
@@ -242,6 +259,17 @@ std::vector<Waypoint> waypoints_of(py::handle value, Units units) {
   return waypoints;
 }
 
+/// Takes the gases up along a path that names none; what is no path is refused by replay().
+std::vector<std::string> written_gases(Profile& profile, const std::vector<GasChoice>& gases,
+                                       const Rules& rules) {
+  Profile alone = profile;
+  if (!alone.waypoints.empty() && !alone.waypoints.front().gas)
+    alone.waypoints.front().gas = gases.front().gas;
+  detail::require_rules(rules);
+  detail::require_profile(alone);
+  return detail::GasesAlongPath(profile, gases, rules).write();
+}
+
 /// @param given Arguments of plan(): place, state and rules are taken from them.
 py::dict replayed(py::handle points, py::handle bottom_left, const py::args& given) {
   Asked asked = asked_without_time(given);
@@ -250,11 +278,18 @@ py::dict replayed(py::handle points, py::handle bottom_left, const py::args& giv
   profile.waypoints = waypoints_of(points, units);
   profile.environment = asked.dive.environment;
   profile.start = asked.dive.start;
-  if (!profile.waypoints.empty() && !profile.waypoints.front().gas)
-    profile.waypoints.front().gas = asked.dive.gases.front().gas;
   if (!bottom_left.is_none())
     profile.bottom_left = minutes(number(bottom_left, "bottom_left", "min"));
-  return findings_of(replay(std::move(profile), std::move(asked.rules)), units);
+  const std::vector<GasChoice>& gases = asked.dive.gases;
+  if (gases.empty() || gases.front().switch_depth)
+    throw InvalidInput("gases",
+                       gases.empty() ? std::string("an empty list")
+                                     : gases.front().gas.text() + " with a switch depth",
+                       "the bottom gas first, without one", "put the bottom gas first");
+  std::vector<std::string> notes = written_gases(profile, gases, asked.rules);
+  Replay found = replay(std::move(profile), std::move(asked.rules));
+  found.notes.insert(found.notes.begin(), notes.begin(), notes.end());
+  return findings_of(found, units);
 }
 
 } // namespace
@@ -289,7 +324,10 @@ py::dict findings_of(const Replay& r, Units units) {
 void register_replay(py::module_& module) {
   py::class_<KeptPath> kept(module, "KeptPath", py::is_final());
   made_only_by(kept, "upline.replay(...)");
-  kept.def("moments", &moments_of).def("corners", &corners_of).def("gases", &gases_of);
+  kept.def("moments", &moments_of)
+      .def("corners", &corners_of)
+      .def("gases", &gases_of)
+      .def("breathed", &breathed_of);
   module.def("replay", [](const py::object& points, const py::object& bottom_left,
                           const py::args& given) { return replayed(points, bottom_left, given); });
 }

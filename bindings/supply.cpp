@@ -175,7 +175,38 @@ WaterVolume water_volume_of(py::handle stated, py::handle rated, py::handle rati
   if (!present(stated))
     throw InvalidInput("water_volume", "missing", "0.1 to 500 L",
                        "give the water volume of one cylinder, or what it is rated for");
-  return WaterVolume(number(stated, "water_volume", volume_name(units)) * volume_unit(units));
+  if (PyUnicode_Check(stated.ptr()))
+    throw WrongType("water_volume", shown(stated), "one number [L], or [cu ft] if imperial",
+                    "give the water volume of one cylinder as a number; two of 12 L with a "
+                    "manifold are Cylinder(12, 200, \"18/45\", 20, joined=2)");
+  const double given = number(stated, "water_volume", volume_name(units));
+  const WaterVolume volume(given * volume_unit(units));
+  if (units == Units::imperial && volume > largest_water_volume)
+    throw InvalidInput(
+        "water_volume", detail::trimmed(given, 3) + " cu ft",
+        "the volume of the empty cylinder, up to " +
+            detail::trimmed(largest_water_volume.base() / volume_unit(units), 1) + " cu ft",
+        "for a cylinder named by the free air it holds write rated=(" + detail::trimmed(given, 3) +
+            ", 3000) with its own pressure in psi, and rating=\"real\" or "
+            "\"ideal\"");
+  return volume;
+}
+
+/// Asks about a very large cylinder that is nearly empty: 200, 12 is 12 L at 200 bar turned round.
+void refuse_swapped(WaterVolume each, GaugePressure reading) {
+  constexpr double large = 50.0;  // [L]
+  constexpr double little = 50.0; // [bar]
+  const double litres_given = in_water_litres(each);
+  const double bar_given = in_bar_gauge(reading);
+  if (!(litres_given > large && bar_given < little && bar_given >= 0.1)) return;
+  const std::string volume = detail::trimmed(litres_given, 3);
+  const std::string pressure = detail::trimmed(bar_given, 3);
+  throw InvalidInput("Cylinder",
+                     std::string("given ").append(volume) + " L at " + pressure + " bar",
+                     "the water volume first, then the pressure",
+                     "write " + pressure + ", " + volume + " if " + pressure + " L at " + volume +
+                         " bar is meant; a large cylinder that is nearly empty is Cylinder(" +
+                         volume + ", 50, ...).at_pressure(" + pressure + ")");
 }
 
 void require_given(py::handle value, const char* field, const char* remedy) {
@@ -195,8 +226,10 @@ StatedCylinder make(const py::args& args, const py::kwargs& kwargs) {
   require_given(given[pressure], "pressure", "give what the gauge reads");
   require_given(given[gas], "gas", "give the mix, such as \"32\" or \"18/45\"");
   require_given(given[temperature], "temperature", detail::gas_temperature_remedy);
-  return {Cylinder(each, gauge_of(given[pressure], "pressure", in), gas_of(given[gas], "gas"),
-                   temperature_of(given[temperature], in), joined_of(given[joined])),
+  const GaugePressure reading = gauge_of(given[pressure], "pressure", in);
+  if (in == Units::metric && present(given[water_volume])) refuse_swapped(each, reading);
+  return {Cylinder(each, reading, gas_of(given[gas], "gas"), temperature_of(given[temperature], in),
+                   joined_of(given[joined])),
           in};
 }
 

@@ -96,7 +96,7 @@ def misfit(
     allowed = every if len(names) <= _FEW else f"the {len(names)} names in help(upline.{callee})"
     for key in keywords:
         if key not in names:
-            remedy = _remedy_for(key, names, keywords)
+            remedy = _remedy_for(key, names, keywords, callee)
             return _core.wrong_type(
                 callee,
                 f"given the unknown keyword {_messages.word(key)}",
@@ -124,10 +124,20 @@ def misfit(
     return _core.wrong_type(callee, "given arguments that do not fit", every, "use these names")
 
 
-def _remedy_for(key: str, names: Sequence[str], keywords: Collection[str]) -> str | None:
+#: Names for the breathing rate that are in use, and those of `plan`.
+_RATES = {"sac": "rmv", "deco_sac": "deco_rmv", "bottom_sac": "rmv"}
+
+
+def _remedy_for(
+    key: str, names: Sequence[str], keywords: Collection[str], callee: str
+) -> str | None:
     """Return what was probably meant by a keyword that is none of these names."""
     if key in _OF_PLACES and "environment" in names:
         return f"write environment=upline.Environment({key}=...)"
+    if key == "time" and callee == "replay":
+        return 'write upline.replay(upline.read_log(log, time="s"), ...)'
+    if key in _RATES and _RATES[key] in names:
+        return f"write {_RATES[key]}"
     if key == "time" and "bottom_time" in names:  # nearer to switch_time by its letters
         return "write bottom_time"
     meant = _messages.nearest(key, [name for name in names if name not in keywords])

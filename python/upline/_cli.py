@@ -28,6 +28,8 @@ _SYNONYMS = {
     "--imperial": "--units imperial",
     "--metric": "--units metric",
     "--gradient-factors": "--gf",
+    "--sac": "--rmv",
+    "--deco-sac": "--deco-rmv",
 }
 
 
@@ -89,6 +91,13 @@ def _require_command(parser: Parser, argv: list[str]) -> None:
         raise _core.Error(
             f"{_messages.word(first)} stands before the command. Remedy: name the command first: "
             "upline plan, upline check or upline gas."
+        )
+    known = ("plan", "check", "gas")
+    meant = None if first.startswith("-") or first in known else _messages.nearest(first, known)
+    if meant is not None and not os.path.exists(first):
+        raise _core.Error(
+            f"{_messages.word(first)} is no command. Remedy: write upline {meant}; there are plan, "
+            "check and gas."
         )
     if first.lower().endswith(".toml"):
         raise _core.Error(

@@ -51,7 +51,7 @@ def add(commands: argparse._SubParsersAction[Parser]) -> None:
         "check",
         "whether a table cut elsewhere satisfies a pair of gradient factors",
         "Check a table in every way in which it can be read. Exit code 0: it satisfies the "
-        "factors, 1: it does not, 3: it depends on the reading.",
+        "factors, 1: it does not, or something else refuses it, 3: it depends on the reading.",
         "upline check '27/1 24/2 21/1 18/2 15/2 12/4 9/6 6/21' --depth 57 --bottom-time 25 \\\n"
         "      --gas 18/45 50 O2 --gf 40/80",
     )
@@ -81,6 +81,8 @@ def run(given: dict[str, Any]) -> int:
             raise
         raise missing_flags(names, ", or write it into the table") from None
     print(as_json(result.to_dict()) if json_wanted else result)
+    if result.refused:  # whatever the limit line says
+        return REFUSED
     if result.verdict == "cannot tell":
         return CANNOT_TELL
     refused = any(caution.severity == "refuses" for caution in result.cautions)

@@ -105,6 +105,8 @@ def gas_sheet(gas: _core.Gas, depth: float | None, place: _core.Environment) -> 
             "density_g_per_l": gas.density(depth, 0.0, place, units),
             "density_reference_temperature_c": 0.0,
         }
+    question = _core.nitrox_question(gas)
+    sheet["cautions"] = [question] if question else []
     sheet["foot"] = _core.foot
     return sheet
 
@@ -144,6 +146,8 @@ def gas_text(sheet: dict[str, Any]) -> str:
         "",
         *_depth_remarks(sheet, unit),
     ]
+    for caution in sheet["cautions"]:
+        lines += [*textwrap.wrap(f"caution: {caution}", WIDTH), ""]
     return "\n".join([*lines, textwrap.fill(sheet["foot"], WIDTH)])
 
 

@@ -42,7 +42,10 @@ class RowGas:
     drop : tuple of float
         By how much each gauge falls [bar or psi].
     left : tuple of float
-        What each gauge reads at the end [bar or psi].
+        What each gauge reads at the end [bar or psi]; of a gas that has run out it is what it
+        does not give.
+    empty_at : float or None
+        Run time at which the last cylinder of the gas is empty, in the row in which it is [min].
     """
 
     phase: str
@@ -56,6 +59,7 @@ class RowGas:
     taken: tuple[float, ...]
     drop: tuple[float, ...]
     left: tuple[float, ...]
+    empty_at: float | None = None
 
 
 @dataclass(frozen=True)
@@ -195,7 +199,8 @@ def consumption(
     -----
     Litres are those of the plan: rate times mean pressure times minutes, exact on ramps. They are
     taken from real gas. A cylinder gives nothing below the pressure of the water at the deepest
-    point of the row; the few bar that a first stage needs above it are not counted.
+    point of the row; the few bar that a first stage needs above it are not counted. A gas that has
+    run out gives nothing more.
 
     Examples
     --------

@@ -23,6 +23,7 @@ __all__ = ["Log", "read_log"]
 
 _LARGEST = 1_000_000  # bytes or characters
 _MOST_SAMPLES = 200_000
+_ABOVE = 1.0  # what a sensor at the surface may be off [m or ft]
 _SHOWN = 12  # lines left out that are told one by one
 _TIME_FORMS = 'a column "time [min]", "time [s]", or times as h:mm:ss'
 
@@ -229,7 +230,8 @@ class _Samples:
             "unit of the times of the log",
             "not said",
             _TIME_FORMS,
-            'name the column so, or give time="min" or time="s"',
+            'name the column so, or say it: upline.read_log(..., time="s") or time="min"; replay '
+            "takes what that returns",
         )
 
     def depth_units(self, said: str | None) -> str | None:
@@ -298,6 +300,14 @@ def _checked(
     lines: list[int],
 ) -> Log:
     """Return a log whose numbers are those of a dive."""
+    raised = (depth < 0) & (depth >= -_ABOVE)
+    if raised.any():
+        depth[raised] = 0.0
+        count = int(raised.sum())
+        notes.append(
+            f"{count} {'depth' if count == 1 else 'depths'} of less than a metre above the surface "
+            f"{'is' if count == 1 else 'are'} read as 0"
+        )
     if not 2 <= len(time) <= _MOST_SAMPLES:
         raise _too_many(len(time))
     for name, bad, remedy in (
@@ -312,7 +322,9 @@ def _checked(
             raise _core.invalid_input(
                 f"{name} in {where} of the log",
                 f"{value:g}",
-                "times that rise, from 0" if name == "time" else "0 or more",
+                "times that rise, from 0"
+                if name == "time"
+                else "0 or more; down to -1 is read as the surface",
                 remedy,
             )
     time.flags.writeable = depth.flags.writeable = False

@@ -208,6 +208,7 @@ class Replay:
         lines = [
             headline(self),
             surfaced(self),
+            f"Breathed: {self._path.breathed()}.",
             *(
                 f"  {short(stop.depth, 2)} {length_of(self.units)} until "
                 f"{_core.clock_text(stop.departs)} min: held by {short(stop.held_by)} min, then "
@@ -248,7 +249,10 @@ def replay(
         Waypoints (run time, depth) or (run time, depth, mix), the mix breathed from then on; or
         what `read_log` reads.
     gases : str, Gas or sequence, optional
-        The mix at the beginning, where the path does not name one.
+        As in `plan`, for a path that names no mix: the first from the beginning, the others on the
+        way up, each at its switch depth ("50@21") or at the deepest rung within `max_deco_po2` and
+        its tolerance. Where they are taken up stands in the notes. Of a path that names its mixes
+        the first where it does not say it; the others are not breathed, which is noted.
     gf : str or (float, float)
         As in `plan`; no default.
     bottom_left : float, optional

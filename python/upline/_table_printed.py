@@ -175,7 +175,8 @@ def take_assumptions(text: str, said: Said, where: str) -> None:
         said.say(key, value, where)
     spoken = [f"{key.replace('_', ' ')} {_shown(v)}" for key, v in told.items() if v is not None]
     verb = "say" if " to " in where or where.endswith("assumptions of the frame") else "says"
-    said.notes.append(f"{where} {verb}: {', '.join(spoken) or 'nothing that is read'}")
+    words = _messages.plain(", ".join(spoken), 500) or "nothing that is read"
+    said.notes.append(f"{where} {verb}: {words}")
     if _is_other_place(text, said):
         ask_for(said, "environment", where, "the place differs from gauge depths at sea level")
     at_switch = _found(r"; (\d[\d: mins]{0,12}?)(?: min)? at each switch", text)

@@ -10,6 +10,7 @@ from ._table_words import Token, figures_meant, gas_of, minutes_of, number
 LENGTHS = {"metres": "metric", "feet": "imperial"}
 LINE_FORMS = '"24 2", "24/2", "24 m 2 min on 50", "24 m, leave at 31"'
 BOTTOM_GAS = "bottom gas"  # a row that names no mix but this one
+_USUAL_OXYGEN = ("32", "36", "40", "50", "60", "80", "100")  # common practice, no source
 _BOTTOM_GAS = ("bottom gas", "bottom mix", "bottom", "back gas")
 
 
@@ -89,7 +90,8 @@ class Raw:
             raise self.fail(
                 f"a second time, {_messages.word(token.text)}, that nothing explains",
                 "stop minutes, and behind the words leave at a run time",
-                'write "24 m 2 min, leave at 31", or add a line with the names of the columns',
+                'write "24 m 2 min, leave at 31", or add a line with the names of the columns'
+                + self._mix_meant(token),
             )
         if leaving:
             self.leave = value
@@ -98,6 +100,13 @@ class Raw:
         is_bare = token.text.count(":") == 1 and token.text[-1].isdigit()
         if token.kind == "clock" and is_bare and not is_unit_said:
             self.clocks.add("leave" if leaving else "minutes")
+
+    @staticmethod
+    def _mix_meant(token: Token) -> str:
+        """Return the question about a bare number that may be per cent of oxygen."""
+        if token.kind != "number" or token.text not in _USUAL_OXYGEN:
+            return ""
+        return f'; "{token.text} %" or "EAN{token.text}" if it is the gas'
 
     def take_leave(self, other: Raw) -> None:
         """Take the run time that was read of another part of the same row."""
@@ -120,7 +129,8 @@ class Raw:
         if self.gas not in (None, gas):
             raise self.fail(
                 f"two mixes, {self.gas} and {gas}",
-                "one mix in a row",
-                "write the row twice, once with each mix",
+                "one mix in a row; all gases of a dive in a heading",
+                'a heading is "57 m for 25 min on 18/45, 50, O2" or "gases: 18/45, 50, O2"; write '
+                "a row with the mix that is breathed there",
             )
         self.gas = gas

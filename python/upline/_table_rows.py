@@ -139,6 +139,8 @@ class _Words:
         following = self.tokens[place + 1 : place + 2]
         if token.text == "@" and self.raw.gas is not None:
             self.expected = "switch"
+        elif token.text == "-" and self._parts_columns(token, place):
+            return
         elif token.text == "-" and following and following[0].kind in ("number", "metres", "feet"):
             raise self.raw.fail(
                 f"a dash or a minus sign before {_messages.word(following[0].text)}",
@@ -156,6 +158,15 @@ class _Words:
             raise self.raw.unreadable(self.raw.text)
         elif token.text not in ",;:|=@x*().-/":
             raise self.raw.unreadable(token.text)
+
+    def _parts_columns(self, token: Token, place: int) -> bool:
+        """Whether a hyphen with a space on both sides stands between a depth and its minutes."""
+        before, after = self.tokens[place - 1 : place], self.tokens[place + 1 : place + 2]
+        if place != 1 or not before or not after or self.expected:
+            return False
+        is_free = before[0].ends < token.begins and after[0].begins > token.ends
+        is_depth = before[0].kind in ("number", "metres", "feet")
+        return is_free and is_depth and after[0].kind == "number"
 
     def _is_between_figures(self, token: Token, place: int) -> bool:
         """Whether a point stands between two numbers without a space, as in a date."""

@@ -22,6 +22,7 @@ from ._table_parted import count_rows, without_comment
 from ._table_printed import PrintedPlan
 from ._table_raw import Raw
 from ._table_says import Reading, Said, read_words
+from ._table_slate import heading_of
 from ._table_words import column_of, figures_meant, is_foreign_unit, units_of_word
 
 MOST_ROWS = 200
@@ -37,7 +38,7 @@ _DECIMAL_COMMA = re.compile(r"(?<=\d),(?=\d)")
 # Words with which no name begins, and words that say something of a dive.
 _OF_A_ROW = re.compile(
     r"(?:stop|stops|depth|depths|time|min|minutes|run|rt|leave|ascend|ascent|descend|switch|hold"
-    r"|deco)\b",
+    r"|deco)\b|(?:ds|ss|st|d|s)\.? ?\d",
     re.IGNORECASE,
 )
 _SPEAKS = re.compile(
@@ -113,6 +114,11 @@ class _Reader:
 
     def _line(self, line: Line) -> None:
         text = without_brackets(line.text.strip())
+        heading = heading_of(text)
+        if heading is not None and (not self.has_rows or heading.startswith("gases")):
+            self.said.notes.append(f'line {line.number} is read as "{heading}"')
+            self._heard(line, heading, read_words(heading), is_comment=False)
+            return
         if (bare := without_number(text, self.labels)) != text:
             text, self.labels = bare, self.labels + 1
             line = line._replace(text=text)

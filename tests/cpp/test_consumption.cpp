@@ -226,9 +226,10 @@ TEST_SUITE("consumption") {
     const std::string left = std::to_string(std::lround(std::floor(in_bar_gauge(c.left_in(0)))));
     CHECK(text.find("2 x 12 L of 18/45: 3586 L taken, 200 to " + left + " bar") !=
           std::string::npos); // 3585.25 L
-    CHECK(text.find("Nothing is kept back in this") != std::string::npos);
+    CHECK(text.find("That is no approval: nothing is kept in reserve here") != std::string::npos);
     CHECK(text.find("Have a second person recompute it before it is dived.") != std::string::npos);
-    CHECK(text.find("20 L/min until the bottom is left, 15 from then on.") != std::string::npos);
+    CHECK(text.find("20 L/min until the bottom is left, 15 from then on; the stress rate of 40 "
+                    "L/min is not used, because no stress_from is given.") != std::string::npos);
     const std::string stressed =
         unbroken(consumption_text(consumption(p, ada(), minutes(20.0)), p));
     CHECK(stressed.find("40 from run time 20 on") != std::string::npos);

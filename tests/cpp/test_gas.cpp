@@ -303,4 +303,17 @@ TEST_SUITE("gas") {
       CHECK_THROWS_AS((void)GasChoice::parse(text), InvalidInput);
     }
   }
+
+  TEST_CASE("a mix without nitrogen is written as it was, and read back") {
+    for (const std::string text : {"80/20", "55/45", "70/30", "50/50", "12.3/87.7"}) {
+      CAPTURE(text);
+      CHECK(Gas::parse(text).text() == text);
+      CHECK(Gas::parse(Gas::parse(text).text()) == Gas::parse(text));
+    }
+    CHECK(may_mean_nitrox(Gas::parse("50/50")));
+    CHECK(may_mean_nitrox(Gas::parse("40/60")));
+    CHECK_FALSE(may_mean_nitrox(Gas::parse("39/61")));
+    CHECK_FALSE(may_mean_nitrox(Gas::parse("50/40")));
+    CHECK_FALSE(may_mean_nitrox(Gas::parse("O2")));
+  }
 }

@@ -67,6 +67,10 @@ def refusal(capsys: pytest.CaptureFixture[str], arguments: list[str]) -> str:
         ("plan --time 25", "write --bottom-time."),
         ("plan --feet", "write --units imperial."),
         ("gas 32 --time 25", "see upline gas --help"),
+        ("plan QUINCE --sac 20", "write --rmv."),
+        ("chek QUINCE", "write upline check"),
+        ("plan QUINCE --gas 45/18 50 O2", "18/45 if that is meant"),
+        ("gas 1845", 'write "18/45" if that is meant'),
         # numbers
         ("plan QUINCE --depth 57,5", "write 57.5, with a decimal point"),
         ("plan QUINCE --depth 57m", "write 57, without a unit)"),
@@ -182,3 +186,10 @@ def test_the_least_oxygen_of_a_plan_is_the_one_that_the_sheet_of_a_gas_names(
         f"A plan cautions below 0.18 bar; the least it lets anybody breathe, min_po2, is {least}"
         in shown
     )
+
+
+def test_a_mix_that_may_be_nitrox_is_asked_about(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["gas", "50/50"]) == 0
+    assert "caution: 50/50 is read as 50 % oxygen and 50 % helium" in capsys.readouterr().out
+    assert main(["gas", "50"]) == 0
+    assert "caution:" not in capsys.readouterr().out

@@ -136,7 +136,7 @@ def test_what_is_printed(plan: upline.Plan) -> None:
     text = str(use)
     assert text.startswith("Gas of Ada\n")
     assert "Have a second person recompute it before it is dived." in " ".join(text.split())
-    assert "Nothing is kept back in this" in text
+    assert "That is no approval" in text
     assert use.table[0] == (
         "depth", "leave at", "breathe", "takes", "left in 18/45", "left in 50 %", "left in oxygen",
     )  # fmt: skip
@@ -198,3 +198,41 @@ def test_wrong_kinds(plan: upline.Plan) -> None:
     for moment in (-1, 1000, math.nan):
         with pytest.raises(upline.InvalidInput, match="stress_from"):
             upline.consumption(plan, carried(), **ADA, stress_from=moment)
+
+
+def test_after_a_cylinder_is_empty_nothing_reads_as_if_gas_were_left(plan: upline.Plan) -> None:
+    use = upline.consumption(plan, [twin(100), *carried()[1:]], **ADA)
+    short = next(j for j, row in enumerate(use.rows) if row.short_by > 0)
+    row = use.rows[short]
+    # By hand: what the row took, over 20 L/min at the pressure of 57 m.
+    assert row.empty_at == pytest.approx(row.begins + row.taken[0] / 20 / (1.01325 + 5.7), abs=1e-6)
+    assert [one.empty_at for one in use.rows].count(None) == len(use.rows) - 1
+    for later in use.rows[short + 1 :]:
+        if later.gas == upline.Gas("18/45"):
+            assert later.taken == (0, 0, 0)
+            assert later.short_by == later.volume
+    column = [line[4] for line in use.table[2:]]
+    assert column[short].startswith("empty at ")
+    assert set(column[short + 1 :]) == {"empty"}
+    assert f"({row.taken[0] // 1:.0f} there)" in use.table[2 + short][3]
+    assert use.text.index("Empty: 18/45 at run time") < use.text.index("leave at")
+    assert "100 bar to empty at run time" in use.text
+
+
+def test_an_empty_moment_on_a_ramp_and_under_stress(plan: upline.Plan) -> None:
+    for stress_from in (None, 10.0):
+        use = upline.consumption(plan, [twin(60), *carried()[1:]], **ADA, stress_from=stress_from)
+        row = next(one for one in use.rows if one.empty_at is not None)
+        assert row.begins < row.empty_at < row.ends
+    ramp = upline.consumption(plan, [twin(8), *carried()[1:]], **ADA).rows[0]
+    t = ramp.empty_at
+    depth = 57 * t / ramp.ends
+    assert ramp.taken[0] == pytest.approx(20 * t * (1.01325 + depth / 20), abs=1e-6)
+
+
+def test_what_is_not_counted_is_said(plan: upline.Plan) -> None:
+    calm = upline.consumption(plan, carried(), **ADA)
+    assert "nothing is kept in reserve here" in " ".join(calm.text.split())
+    assert "stress rate of 40 L/min is not used" in " ".join(calm.text.split())
+    hurried = upline.consumption(plan, [twin(230), *carried()[1:]], **ADA, stress_from=20)
+    assert "is not used" not in hurried.text

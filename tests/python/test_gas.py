@@ -123,3 +123,78 @@ def test_depths_at_a_place_and_in_feet() -> None:
         gas.end(400)
     with pytest.raises(upline.WrongType, match="oxygen_narcotic"):
         gas.end(30, "no")
+
+
+@pytest.mark.parametrize("text", ["80/20", "55/45", "70/30", "50/50", "12.3/87.7", "10/90"])
+def test_a_mix_without_nitrogen_is_written_as_it_was(text: str) -> None:
+    assert str(upline.Gas(text)) == text
+    assert upline.Gas(str(upline.Gas(text))) == upline.Gas(text)
+
+
+def test_oxygen_and_helium_written_as_one_number() -> None:
+    with pytest.raises(upline.InvalidInput, match='write "18/45" if that is meant'):
+        upline.Gas("1845")
+
+
+@pytest.mark.parametrize(("mix", "asks"), [("50/50", True), ("80/20", True), ("50/40", False),
+                                           ("50", False), ("21/79", False)])  # fmt: skip
+def test_a_mix_that_may_be_nitrox_is_asked_about(mix: str, asks: bool) -> None:
+    plan = upline.plan(30, 20, ["21/35", (mix, 6)], gf="40/80")
+    found = [c for c in plan.cautions if c.code == "may_be_nitrox"]
+    assert bool(found) == asks
+    for caution in found:
+        oxygen, helium = mix.split("/")
+        assert caution.severity == "caution"
+        assert caution.text.startswith(
+            f"{mix} is read as {oxygen} % oxygen and {helium} % helium, no nitrogen. If {oxygen} %"
+        )
+        assert caution.gas == upline.Gas(mix)
+
+
+@pytest.mark.parametrize(
+    ("rates", "code", "value", "limit"),
+    [
+        ({"ascent_rate": 30}, "fast_ascent", 30, 18),
+        ({"ascent_rate": [(20, 9), (0, 19)]}, "fast_ascent", 19, 18),
+        ({"descent_rate": 60}, "fast_descent", 60, 30),
+        ({"ascent_rate": 61, "units": "imperial"}, "fast_ascent", 61, 60),
+        ({"descent_rate": 101, "units": "imperial"}, "fast_descent", 101, 100),
+    ],
+)
+def test_a_rate_that_was_meant_in_feet(rates, code, value, limit) -> None:
+    depth = 190 if "units" in rates else 57
+    plan = upline.plan(depth, 25, ["18/45", "50", "O2"], gf="40/80", **rates)
+    caution = next(c for c in plan.cautions if c.code.startswith("fast"))
+    assert (caution.code, caution.severity) == (code, "caution")
+    assert (caution.value, caution.limit) == pytest.approx((value, limit))
+    assert f"above {limit} {'ft' if 'units' in rates else 'm'}/min" in caution.text
+    assert ("if feet were meant" in caution.text) == ("units" not in rates)
+
+
+@pytest.mark.parametrize(
+    "rates",
+    [
+        {"ascent_rate": 18, "descent_rate": 30},
+        {"ascent_rate": 60, "descent_rate": 100, "units": "imperial"},
+        {"surfacing_rate": 1},
+    ],
+)
+def test_usual_rates_are_not_remarked(rates) -> None:
+    depth = 190 if "units" in rates else 57
+    plan = upline.plan(depth, 25, ["18/45", "50", "O2"], gf="40/80", **rates)
+    assert not any(c.code.startswith("fast") for c in plan.cautions)
+
+
+def test_breathing_rates_under_another_name_or_unit() -> None:
+    with pytest.raises(upline.WrongType, match="write rmv"):
+        upline.plan(57, 25, ["18/45"], gf="40/80", sac=20)
+    with pytest.raises(upline.InvalidInput, match=r"20 L/min are 0\.71 cu ft/min"):
+        upline.plan(190, 25, ["18/45"], gf="40/80", units="imperial", rmv=20)
+
+
+def test_oxygen_and_helium_turned_round() -> None:
+    with pytest.raises(upline.InvalidInput, match="18/45 if that is meant"):
+        upline.plan(57, 25, ["45/18", "50"], gf="40/80")
+    with pytest.raises(upline.InvalidInput) as caught:
+        upline.plan(57, 25, ["50/40", "O2"], gf="40/80")  # 40/50 would not do
+    assert "meant" not in str(caught.value)

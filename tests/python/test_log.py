@@ -71,7 +71,7 @@ def test_what_is_not_said_is_asked_for() -> None:
     text = "0 0\n1 5\n"
     error = refusal(text)
     assert error.field == "unit of the times of the log"
-    assert 'time="min"' in error.remedy
+    assert 'read_log(..., time="s") or time="min"' in error.remedy
     assert read_log(text, time="s").time.tolist() == [0, 1 / 60]
     assert read_log(text, time="min", units="imperial").units == "imperial"
     assert read_log(text, time="min").units is None
@@ -192,3 +192,10 @@ def test_hostile_values_are_refused_or_read() -> None:
         Log,
     )
     assert refused > len(HOSTILE) * 4
+
+
+def test_a_sensor_that_reads_less_than_nothing_at_the_surface() -> None:
+    log = read_log("time [min],depth [m]\n0,-0.2\n3,57\n25,57\n40,-1\n")
+    assert log.depth.tolist() == [0, 57, 57, 0]
+    assert log.notes == ("2 depths of less than a metre above the surface are read as 0",)
+    assert "down to -1" in str(refusal("time [min],depth [m]\n0,-1.1\n3,57\n"))

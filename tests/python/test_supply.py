@@ -293,3 +293,17 @@ def test_what_a_cylinder_cannot_hold() -> None:
         cylinder.at_temperature(99)
     with pytest.raises(upline.InvalidInput, match="pressure at the new temperature is "):
         Cylinder(12, 340, "air", 0).at_temperature(60)
+
+
+def test_volume_and_pressure_turned_round() -> None:
+    with pytest.raises(upline.InvalidInput, match="write 12, 200 if 12 L at 200 bar is meant"):
+        Cylinder(200, 12, "18/45", 20)
+    assert Cylinder(50, 12, "18/45", 20).pressure == 12
+    assert Cylinder(200, 50, "18/45", 20).at_pressure(12).pressure == 12  # the way the remedy says
+
+
+def test_cylinders_by_name() -> None:
+    with pytest.raises(upline.WrongType, match="water volume of one cylinder as a number"):
+        Cylinder("D12", 200, "18/45", 20)
+    with pytest.raises(upline.InvalidInput, match=r"rated=\(80, 3000\)"):
+        Cylinder(80, 3000, "32", 70, units="imperial")

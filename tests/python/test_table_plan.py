@@ -77,6 +77,14 @@ def test_every_form_of_a_plan_is_read_alike_and_satisfies_its_own_factors(
         assert f"Satisfies {FACTORS}" in r.sentence
 
 
+def test_a_garbled_model_is_told_in_ascii_and_no_model_of_ours(plan: upline.Plan) -> None:
+    model = plan.arguments["model"]
+    table = read_table(str(plan).replace(f"{model},", f"{model}\u1789,", 1))
+    assert all(note.isascii() for note in table.notes)
+    with pytest.raises(upline.InvalidInput, match="model"):
+        upline.check(table, **at_switches(plan))
+
+
 def test_the_printed_text_survives_what_a_paste_does_to_it(plan: upline.Plan) -> None:
     text = str(plan)
     single = re.sub(r"(?m)^ +", "", re.sub(r" {2,}", " ", text))

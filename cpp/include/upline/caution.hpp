@@ -41,6 +41,9 @@ enum class CautionCode {
   just_arrived,           ///< Arrival at altitude is assumed.
   place_changed,          ///< The earlier dive ended at another pressure.
   oxygen_history_unknown, ///< No state of an earlier dive.
+  may_be_nitrox,          ///< Oxygen and helium alone, perhaps meant as nitrox.
+  fast_ascent,            ///< The stated way up is faster than is usual.
+  fast_descent,           ///< The stated way down is.
   factor_above_one,       ///< High gradient factor above 1.
   limit_exceeded          ///< Beyond the limit line.
 };
@@ -89,6 +92,9 @@ inline constexpr std::array caution_names{
     CodeName{CautionCode::just_arrived, "just_arrived"},
     CodeName{CautionCode::place_changed, "place_changed"},
     CodeName{CautionCode::oxygen_history_unknown, "oxygen_history_unknown"},
+    CodeName{CautionCode::may_be_nitrox, "may_be_nitrox"},
+    CodeName{CautionCode::fast_ascent, "fast_ascent"},
+    CodeName{CautionCode::fast_descent, "fast_descent"},
     CodeName{CautionCode::factor_above_one, "factor_above_one"},
     CodeName{CautionCode::limit_exceeded, "limit_exceeded"}};
 
@@ -162,6 +168,9 @@ public:
     case CautionCode::oxygen_history_unknown:
       return "Oxygen history is unknown: no dive in the last 24 h is assumed. Hand on the state "
              "of an earlier dive if there was one.";
+    case CautionCode::may_be_nitrox: return nitrox_question(c_.gas);
+    case CautionCode::fast_ascent: return fast("ascent");
+    case CautionCode::fast_descent: return fast("descent");
     case CautionCode::factor_above_one:
       return "The high gradient factor is " + percent(c_.value) +
              " %, above 100 %: the schedule goes beyond the published limits of the model. Choose "
@@ -177,7 +186,27 @@ public:
     return "";
   }
 
+  [[nodiscard]] static std::string nitrox_question(const Gas& gas) {
+    const std::string oxygen = percent_text(gas.oxygen);
+    return gas.text() + " is read as " + oxygen + " % oxygen and " + rest_text(gas.helium) +
+           " % helium, no nitrogen. If " + oxygen + " % oxygen and the rest nitrogen was meant, " +
+           "write " + oxygen + ".";
+  }
+
 private:
+  /// A rate that is usual for the other unit was probably meant in it.
+  [[nodiscard]] std::string fast(const char* way) const {
+    const bool metric = units_ == Units::metric;
+    const auto rate = [&](double x) { return trimmed(metric ? x : x / metres_per_foot, 1); };
+    const std::string unit = metric ? " m/min" : " ft/min";
+    std::string text = "The ";
+    text += way;
+    text.append(" rate of ").append(rate(c_.value)).append(unit).append(" is above ");
+    text.append(rate(c_.limit)).append(unit).append(" (common practice, no source). ");
+    if (!metric) return text + "Travel slower.";
+    return text + "Travel slower; if feet were meant, " + trimmed(c_.value, 1) + " ft/min are " +
+           trimmed(c_.value * metres_per_foot, 1) + " m/min.";
+  }
   /// At the beginning of a sentence.
   [[nodiscard]] std::string mix() const {
     std::string name = c_.gas.spoken();
@@ -234,6 +263,12 @@ private:
   case Severity::refuses: return "refuses";
   }
   return "";
+}
+
+/// @brief What a mix of oxygen and helium alone is read as, where nitrox may have been meant; empty
+/// for any other.
+[[nodiscard]] inline std::string nitrox_question(const Gas& gas) {
+  return may_mean_nitrox(gas) ? detail::CautionText::nitrox_question(gas) : std::string();
 }
 
 /// @brief The caution in words: what, where, value, limit, remedy.

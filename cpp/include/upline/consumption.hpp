@@ -44,6 +44,8 @@ struct RowUse {
   Litres short_by{};                 ///< The part of it that no cylinder gives.
   std::vector<Litres> taken{};       ///< From each cylinder.
   std::vector<GaugePressure> left{}; ///< Of each cylinder at the end of the row.
+  /// Run time at which the last cylinder of the gas is empty; nothing where it gives all.
+  std::optional<Minutes> empty_at{};
 };
 
 /// @brief Gas of one diver over one plan.
@@ -62,6 +64,14 @@ struct Consumption {
   [[nodiscard]] std::optional<std::size_t> first_short() const {
     for (std::size_t j = 0; j < rows.size(); ++j)
       if (rows[j].short_by > litres(0.0)) return j;
+    return {};
+  }
+  /// @brief Run time at which a gas runs out; nothing where it does not.
+  /// @param row The last row that counts, from 0.
+  [[nodiscard]] std::optional<Minutes> empty_at(const Gas& gas, const Plan& plan,
+                                                std::size_t row) const {
+    for (std::size_t j = 0; j <= row && j < rows.size(); ++j)
+      if (rows[j].empty_at && plan.rows[j].gas == gas) return rows[j].empty_at;
     return {};
   }
   /// @brief All that one cylinder gives.
@@ -120,6 +130,41 @@ inline void require_supply(const Plan& plan, const DiverSupply& supply) {
   return {(at - begins) * (from + between) / 2.0, (ends - at) * (between + to) / 2.0};
 }
 
+/// @brief Litres that a row takes until a run time [L].
+class Breathing {
+public:
+  /// @param stressed Run time from which the stress rate counts [min].
+  Breathing(const Row& row, const Place& place, double calm_rate, double stress_rate,
+            double stressed)
+      : row_(row), place_(place), calm_rate_(calm_rate), stress_rate_(stress_rate),
+        stressed_(stressed) {}
+
+  [[nodiscard]] double until(double run_time) const {
+    const double calm = parted_bar_minutes(row_, place_, std::min(run_time, stressed_)).first;
+    return calm * calm_rate_ +
+           (parted_bar_minutes(row_, place_, run_time).first - calm) * stress_rate_;
+  }
+
+  /// @brief Run time at which so much of the row is breathed [min].
+  [[nodiscard]] double moment_of(double volume) const {
+    double early = in_minutes(row_.begins);
+    double late = in_minutes(row_.ends);
+    constexpr int halvings = 60; // to the last digit of a run time
+    for (int j = 0; j < halvings; ++j) {
+      const double middle = (early + late) / 2.0;
+      (until(middle) < volume ? early : late) = middle;
+    }
+    return early;
+  }
+
+private:
+  const Row& row_;
+  const Place& place_;
+  double calm_rate_;
+  double stress_rate_;
+  double stressed_;
+};
+
 /// @brief Cylinders as they empty.
 class Cellar {
 public:
@@ -135,6 +180,8 @@ public:
   void take(const Gas& gas, GaugePressure floor, RowUse& row) {
     row.taken.assign(cylinders_->size(), litres(0.0));
     row.short_by = row.volume;
+    row.left = left_;
+    if (std::find(spent_.begin(), spent_.end(), gas) != spent_.end()) return;
     for (std::size_t j = 0; j < cylinders_->size(); ++j) {
       const Cylinder& one = (*cylinders_)[j];
       if (!(one.gas() == gas) || !(row.short_by > litres(0.0))) continue;
@@ -146,10 +193,13 @@ public:
       left_[j] = std::min(left_[j], one.pressure_for(std::max(litres(0.0), content_[j])));
     }
     row.left = left_;
+    if (row.short_by > litres(0.0)) spent_.push_back(gas);
   }
 
 private:
   const std::vector<Cylinder>* cylinders_;
+  // The few breaths that shallower water gives back from an empty cylinder are not counted on.
+  std::vector<Gas> spent_;
   std::vector<Litres> content_;
   std::vector<GaugePressure> left_;
 };
@@ -160,7 +210,8 @@ private:
 ///
 /// The working rate counts until the bottom is left and the resting rate from then on; from
 /// `stress_from` on, the stress rate. A cylinder gives nothing below the pressure of the water at
-/// the deepest point of the row; the few bar that a first stage needs above it are not counted.
+/// the deepest point of the row; the few bar that a first stage needs above it are not counted. A
+/// gas that has run out gives nothing more.
 /// Content is that at the cylinder's temperature: give the cylinders at the temperature of the
 /// water.
 /// @param plan        The dive.
@@ -181,12 +232,17 @@ private:
   for (const Row& row : plan.rows) {
     const auto [calm, hurried] = detail::parted_bar_minutes(row, place, stressed);
     const bool working = row.ends <= plan.bottom_time;
+    const BreathingRate rate = working ? supply.rates.working : supply.rates.resting;
     RowUse use;
     use.bar_minutes = calm + hurried;
-    use.volume = litres(calm * (working ? supply.rates.working : supply.rates.resting).base() +
-                        hurried * supply.rates.stress.base());
+    use.volume = litres(calm * rate.base() + hurried * supply.rates.stress.base());
     const double around = place.pressure(in_metres(std::max(row.from, row.to)));
     cellar.take(row.gas, std::max(bar_gauge(0.0), gauge(bar(around))), use);
+    if (use.short_by > litres(0.0) && !result.empty_at(row.gas, plan, result.rows.size())) {
+      const detail::Breathing breathing(row, place, rate.base(), supply.rates.stress.base(),
+                                        stressed);
+      use.empty_at = minutes(breathing.moment_of(in_litres(use.volume - use.short_by)));
+    }
     result.rows.push_back(std::move(use));
   }
   return result;

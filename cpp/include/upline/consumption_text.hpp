@@ -55,13 +55,50 @@ namespace detail {
   return label;
 }
 
+/// What a cylinder holds at the end of a row, or that its gas has run out.
+[[nodiscard]] inline std::string left_cell(const Consumption& c, const Plan& plan, std::size_t row,
+                                           std::size_t cylinder) {
+  const auto empty = c.empty_at(c.supply.cylinders[cylinder].gas(), plan, row);
+  if (!empty) return left_text(c.rows[row].left[cylinder], plan.rules.units);
+  const bool here = c.rows[row].empty_at == empty;
+  return here ? "empty at " + clock_text(in_minutes(*empty)) : "empty";
+}
+
+/// What a row needs, and what was there where that is less.
+[[nodiscard]] inline std::string takes_cell(const RowUse& row, Units units) {
+  std::string text = needed_text(row.volume, units);
+  if (row.short_by > litres(0.0)) {
+    constexpr double slack = 1e-6;
+    const double scale = units == Units::metric ? 1.0 : 10.0;
+    const double there = in_litres(row.volume - row.short_by) / volume_unit(units) * scale;
+    text += " (" + fixed(std::floor(std::max(0.0, there) + slack) / scale, scale > 1.0 ? 1 : 0) +
+            " there)";
+  }
+  return text;
+}
+
+/// Each gas that runs out, at the top of the answer.
+[[nodiscard]] inline std::string empty_lines(const Consumption& c, const Plan& plan) {
+  std::string text;
+  for (std::size_t j = 0; j < c.rows.size(); ++j)
+    if (c.rows[j].empty_at)
+      text += "Empty: " + plan.rows[j].gas.spoken() + " at run time " +
+              clock_text(in_minutes(*c.rows[j].empty_at)) + " min, at " +
+              trimmed(depth_in(plan.rows[j].from, plan.rules.units), 1) +
+              (plan.rows[j].from == plan.rows[j].to
+                   ? std::string()
+                   : " to " + trimmed(depth_in(plan.rows[j].to, plan.rules.units), 1)) +
+              " " + length_name(plan.rules.units) + ". Nothing is left from then on.\n";
+  return text.empty() ? text : text + "\n";
+}
+
 /// Whether it closes, and if not from where on.
 [[nodiscard]] inline std::string closure_text(const Consumption& c, const Plan& plan) {
   const Units units = plan.rules.units;
   const auto first = c.first_short();
   if (!first)
-    return "The cylinders give all that is breathed. Nothing is kept back in this: no reserve, no "
-           "sharing, no lost gas.";
+    return "The cylinders give all that is breathed. That is no approval: nothing is kept in "
+           "reserve here, nobody shares, no gas is lost.";
   const Row& row = plan.rows[*first];
   return needed_text(c.short_by(), units) + " " + volume_name(units) + " are missing, first of " +
          row.gas.spoken() + " between run times " + clock_text(in_minutes(row.begins)) + " and " +
@@ -84,8 +121,9 @@ namespace detail {
     const Row& row = plan.rows[j];
     std::vector<std::string> line{detail::trimmed(depth_in(row.to, units), 1),
                                   detail::clock_text(in_minutes(row.ends)), row.gas.spoken(),
-                                  detail::needed_text(c.rows[j].volume, units)};
-    for (const GaugePressure left : c.rows[j].left) line.push_back(detail::left_text(left, units));
+                                  detail::takes_cell(c.rows[j], units)};
+    for (std::size_t k = 0; k < c.supply.cylinders.size(); ++k)
+      line.push_back(detail::left_cell(c, plan, j, k));
     lines.push_back(std::move(line));
   }
   return lines;
@@ -101,13 +139,18 @@ namespace detail {
   const auto lines = consumption_table(c, plan);
   std::vector<bool> stands_left(lines.front().size(), false);
   stands_left[2] = true;
+  text += detail::empty_lines(c, plan);
   text += detail::aligned(lines, stands_left) + "\n";
   for (std::size_t j = 0; j < c.supply.cylinders.size(); ++j) {
     const Cylinder& one = c.supply.cylinders[j];
     text += detail::cylinder_text(one, units) + ": " + detail::needed_text(c.taken_from(j), units) +
-            " " + volume_name(units) + " taken, " + detail::left_text(one.pressure(), units) +
-            " to " + detail::left_text(c.left_in(j), units) + " " + detail::pressure_name(units) +
-            "\n";
+            " " + volume_name(units) + " taken, " + detail::left_text(one.pressure(), units);
+    if (const auto empty = c.empty_at(one.gas(), plan, c.rows.size()))
+      text += std::string(" ") + detail::pressure_name(units) + " to empty at run time " +
+              detail::clock_text(in_minutes(*empty)) + " min\n";
+    else
+      text += " to " + detail::left_text(c.left_in(j), units) + " " + detail::pressure_name(units) +
+              "\n";
   }
   text += "\n" + detail::wrapped(detail::closure_text(c, plan), "", "");
   std::string assumed = "Assumptions: real gas; " + rate(c.supply.rates.working) + " " +
@@ -116,6 +159,9 @@ namespace detail {
   if (c.stress_from)
     assumed += ", " + rate(c.supply.rates.stress) + " from run time " +
                detail::clock_text(in_minutes(*c.stress_from)) + " on";
+  else
+    assumed += "; the stress rate of " + rate(c.supply.rates.stress) + " " + volume_name(units) +
+               "/min is not used, because no stress_from is given";
   text += "\n" + detail::wrapped(assumed + ".", "", "");
   return text + "\n" + detail::wrapped(schedule_foot, "", "");
 }

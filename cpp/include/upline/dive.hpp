@@ -84,9 +84,13 @@ inline void require_breathing(const char* field, BreathingRate rate) {
   const auto both = [](double x) {
     return in_both(x, "L/min", x / litres_per_cubic_foot, "cu ft/min");
   };
-  throw InvalidInput(
-      field, both(rate.base()), both(least) + " to " + both(most),
-      "give the gas a diver breathes in a minute, in L/min unless units are imperial");
+  std::string remedy =
+      "give the gas a diver breathes in a minute, in L/min unless units are imperial";
+  const double litres_meant = rate.base() / litres_per_cubic_foot; // 20 given as cubic feet
+  if (rate.base() > most && litres_meant >= least && litres_meant <= most)
+    remedy += "; " + trimmed(litres_meant, 1) + " L/min are " +
+              trimmed(litres_meant / litres_per_cubic_foot, 2) + " cu ft/min";
+  throw InvalidInput(field, both(rate.base()), both(least) + " to " + both(most), remedy);
 }
 
 /// Depths in feet are held and read as whole feet, so no other can be kept.

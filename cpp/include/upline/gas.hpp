@@ -73,6 +73,13 @@ struct GasChoice {
   friend bool operator==(const GasChoice&, const GasChoice&) = default; ///< Field by field.
 };
 
+/// @brief Whether a mix of oxygen and helium alone may have been meant as oxygen and nitrogen: at
+/// 40 per cent of oxygen and more, "50/50" is how some write nitrox.
+[[nodiscard]] inline bool may_mean_nitrox(const Gas& gas) {
+  constexpr double least = 0.4;
+  return gas.helium > 0.0 && gas.oxygen >= least && gas.helium == 1.0 - gas.oxygen;
+}
+
 /// @brief Deepest depth at which the mix stays at or below `po2` bar [m], not rounded.
 [[nodiscard]] inline double maximum_operating_depth(const Gas& gas, double po2,
                                                     const Place& place = {}) {
@@ -153,13 +160,16 @@ inline Gas Gas::parse(std::string_view text) {
   if (!stated) detail::throw_unreadable_gas(text);
   if (!(stated->oxygen >= detail::least_oxygen && stated->oxygen <= 1.0))
     throw InvalidInput("gas", detail::quoted(text), "4 to 100 per cent oxygen",
-                       detail::remedy_for_range(*stated));
+                       detail::remedy_for_range(*stated, text));
   return Gas(stated->oxygen, stated->helium);
 }
 
 inline std::string Gas::text() const {
   const std::string percent = detail::percent_text(oxygen);
-  if (helium > 0.0) return percent + "/" + detail::percent_text(helium);
+  if (helium > 0.0) {
+    const bool is_rest = helium == 1.0 - oxygen; // read back so whatever its last digits
+    return percent + "/" + (is_rest ? detail::rest_text(helium) : detail::percent_text(helium));
+  }
   if (oxygen == 1.0) return "O2";
   return *this == Gas() ? "air" : percent;
 }

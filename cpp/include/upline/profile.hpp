@@ -11,6 +11,7 @@
 #include <upline/state.hpp>
 #include <upline/units.hpp>
 
+#include <algorithm>
 #include <cmath>
 #include <cstddef>
 #include <optional>
@@ -42,18 +43,45 @@ namespace detail {
   return "waypoint " + std::to_string(j + 1);
 }
 
+/// Whether the depths rise throughout as run times do, and the run times do not.
+[[nodiscard]] inline bool are_swapped(const std::vector<Waypoint>& points) {
+  const auto sinks = [](auto value) {
+    return [value](const Waypoint& one, const Waypoint& next) { return value(next) < value(one); };
+  };
+  const auto none = [&](auto falls) {
+    return std::adjacent_find(points.begin(), points.end(), falls) == points.end();
+  };
+  return none(sinks([](const Waypoint& one) { return one.depth; })) &&
+         !none(sinks([](const Waypoint& one) { return one.at; }));
+}
+
+inline constexpr const char* order_remedy =
+    "the first number of a waypoint is its run time, the second its depth: these look swapped";
+
+[[noreturn]] inline void throw_no_time(const std::vector<Waypoint>& points) {
+  const bool still = std::all_of(points.begin(), points.end(),
+                                 [](const Waypoint& one) { return one.at == Minutes(); });
+  throw InvalidInput("profile",
+                     still ? "waypoints that all are at run time 0"
+                           : "a last waypoint at run time " +
+                                 trimmed(in_minutes(points.back().at), 6) + " min",
+                     "a path that takes time",
+                     are_swapped(points) ? order_remedy : "give the run time of each waypoint");
+}
+
 inline void require_order(const Profile& profile, std::size_t j) {
   const Waypoint& last = profile.waypoints[j - 1];
   const Waypoint& now = profile.waypoints[j];
+  if (now.at >= last.at && (now.at > last.at || now.depth == last.depth)) return;
+  const bool swapped = are_swapped(profile.waypoints);
   if (now.at < last.at)
     throw InvalidInput(waypoint_name(j), "at " + trimmed(in_minutes(now.at), 6) + " min",
                        "run times that do not fall, here " + trimmed(in_minutes(last.at), 6) +
                            " min or later",
-                       "give the waypoints in order of time");
-  if (now.at == last.at && now.depth != last.depth)
-    throw InvalidInput(waypoint_name(j),
-                       length_text(now.depth) + " at the same moment as " + length_text(last.depth),
-                       "one depth at a time", "give the run time of each");
+                       swapped ? order_remedy : "give the waypoints in order of time");
+  throw InvalidInput(waypoint_name(j),
+                     length_text(now.depth) + " at the same moment as " + length_text(last.depth),
+                     "one depth at a time", swapped ? order_remedy : "give the run time of each");
 }
 
 /// @throws InvalidInput for what cannot be a path.
@@ -63,9 +91,7 @@ inline void require_profile(const Profile& profile) {
   if (points.size() < 2 || points.size() > most)
     throw InvalidInput("profile", std::to_string(points.size()) + " waypoints",
                        "2 to 200000 waypoints", "give run times and depths, surface to surface");
-  if (!(points.back().at > Minutes()))
-    throw InvalidInput("profile", "waypoints that all are at run time 0", "a path that takes time",
-                       "give the run time of each waypoint");
+  if (!(points.back().at > Minutes())) throw_no_time(points);
   if (!points.front().gas)
     throw InvalidInput("profile", "no gas at its beginning", "a gas at the first waypoint",
                        "say what is breathed at first");

@@ -9,6 +9,7 @@
 #include <algorithm>
 #include <array>
 #include <charconv>
+#include <cmath>
 #include <cstddef>
 #include <optional>
 #include <string>
@@ -42,6 +43,17 @@ inline std::string percent_text(double fraction) {
   text.append(digits, 0, before);
   if (digits.size() > before) text.append(1, '.').append(digits, before);
   return text;
+}
+
+/// Per cent of a helium that is all that oxygen leaves, in the fewest digits within rounding.
+inline std::string rest_text(double helium) {
+  constexpr double rounding = 5e-10; // half of what the constructor of a mix allows
+  constexpr int most = 9;
+  int digits = 0;
+  while (digits < most && std::abs(percent_number(trimmed(helium * 100.0, digits)).value_or(-1.0) -
+                                   helium) > rounding)
+    ++digits;
+  return trimmed(helium * 100.0, digits);
 }
 
 /// A name that may stand before the numbers, and whether it promises helium.
@@ -134,7 +146,14 @@ struct StatedMix {
 }
 
 /// What a mix out of range was probably meant to be.
-[[nodiscard]] inline std::string remedy_for_range(const StatedMix& stated) {
+[[nodiscard]] inline std::string remedy_for_range(const StatedMix& stated, std::string_view text) {
+  const std::string squeezed = squeezed_lower(text);
+  constexpr std::size_t glued = 4; // 1845
+  if (squeezed.size() == glued && squeezed.find_first_not_of("0123456789") == std::string::npos) {
+    const std::string parted = squeezed.substr(0, 2) + "/" + squeezed.substr(2);
+    if (names_a_mix(parted))
+      return std::string("write ").append(quoted(parted)).append(" if that is meant");
+  }
   const double oxygen = 100.0 * stated.oxygen; // as if it were a fraction; 1 may be 1 %
   const double helium = 100.0 * stated.helium;
   if (oxygen < least_oxygen || oxygen >= 1.0 || helium < 0.0 || oxygen + helium > 1.0)

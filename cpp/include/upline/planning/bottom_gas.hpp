@@ -25,15 +25,25 @@ public:
   void require(const Gas& gas, double depth, const char* field) const {
     const double po2 = gas.oxygen * place_.pressure(depth);
     if (po2 <= limit_ + 1e-9) return;
-    throw InvalidInput(field,
-                       gas.text() + " at " + length_text(metres(depth)) + ", " + fixed(po2, 2) +
-                           " bar of oxygen",
-                       "up to " + trimmed(limit_, 3) + " bar (max_po2 and po2_tolerance)",
-                       "use a leaner gas, stay shallower, or name a higher max_po2" +
-                           hint_of_order(depth) + hint_of_feet(gas, depth));
+    throw InvalidInput(
+        field,
+        gas.text() + " at " + length_text(metres(depth)) + ", " + fixed(po2, 2) + " bar of oxygen",
+        "up to " + trimmed(limit_, 3) + " bar (max_po2 and po2_tolerance)",
+        "use a leaner gas, stay shallower, or name a higher max_po2" + hint_of_swap(gas, depth) +
+            hint_of_order(depth) + hint_of_feet(gas, depth));
   }
 
 private:
+  /// Helium stands before oxygen where the two would do the other way round.
+  [[nodiscard]] std::string hint_of_swap(const Gas& gas, double depth) const {
+    if (gas.helium < least_oxygen || gas.helium >= gas.oxygen ||
+        gas.helium * place_.pressure(depth) > limit_)
+      return "";
+    return std::string("; oxygen stands before helium: ")
+        .append(Gas(gas.helium, gas.oxygen).text())
+        .append(" if that is meant");
+  }
+
   /// Another of the gases would do at this depth.
   [[nodiscard]] std::string hint_of_order(double depth) const {
     const bool would_do =

@@ -81,6 +81,7 @@ public:
   void inspect_doses() {
     check_oxygen();
     check_density();
+    check_names();
   }
 
 private:
@@ -131,6 +132,15 @@ private:
     if (spell.minutes > longest + rounding)
       list_.add(CautionCode::oxygen_without_break, Severity::caution, spell.minutes, longest)
           .run_time = spell.begins;
+  }
+
+  void check_names() {
+    constexpr double least = 0.4;
+    for (const Leg& leg : legs_)
+      if (may_mean_nitrox(leg.gas) &&
+          !list_.holds(CautionCode::may_be_nitrox, leg.gas, leg.gas.oxygen))
+        list_.add(CautionCode::may_be_nitrox, Severity::caution, leg.gas.oxygen, least).gas =
+            leg.gas;
   }
 
   void check_density() {

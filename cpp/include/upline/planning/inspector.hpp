@@ -2,14 +2,15 @@
 /// @file
 /// @brief Says what about a finished plan deserves a caution, and what makes it an error.
 /// @par Source
-/// A fifth of the helium fall; a minute at a switch: common practice, no source. The rest:
-/// planning/exposures.hpp.
+/// A fifth of the helium fall; a minute at a switch; 18 and 30 m/min, 60 and 100 ft/min: common
+/// practice, no source. The rest: planning/exposures.hpp.
 
 #include <upline/planning/audit.hpp>
 #include <upline/planning/diver.hpp>
 #include <upline/planning/exposures.hpp>
 #include <upline/schedule.hpp>
 
+#include <algorithm>
 #include <cmath>
 #include <limits>
 #include <vector>
@@ -70,6 +71,7 @@ public:
                                 plan_.oxygen, list_);
     exposures.inspect_pressures(plan_.dive.gases.front().gas, Severity::caution);
     check_switches();
+    check_rates();
     exposures.inspect_doses();
     list_.sort();
   }
@@ -106,6 +108,20 @@ private:
         list_.add(CautionCode::switch_at_bottom, Severity::caution, change,
                   in_metres(*change.stated), in_metres(change.depth));
     }
+  }
+
+  void check_rates() {
+    const bool metric = plan_.rules.units == Units::metric;
+    const double up = metric ? 18.0 : 60.0 * metres_per_foot;    // [m/min]
+    const double down = metric ? 30.0 : 100.0 * metres_per_foot; // [m/min]
+    constexpr double rounding = 1e-9;
+    double fastest = RateTable(plan_.rules.ascent_rates).fastest();
+    if (plan_.rules.surfacing_rate) fastest = std::max(fastest, plan_.rules.surfacing_rate->base());
+    if (fastest > up + rounding)
+      list_.add(CautionCode::fast_ascent, Severity::caution, fastest, up);
+    if (plan_.rules.descent_rate.base() > down + rounding)
+      list_.add(CautionCode::fast_descent, Severity::caution, plan_.rules.descent_rate.base(),
+                down);
   }
 
   void check_nitrogen_rise(const GasSwitch& change) {
