@@ -71,6 +71,7 @@ private:
 py::dict shown_card(const Card& card) {
   py::dict d;
   d["verdict"] = verdict_word(card.verdict());
+  d["refused"] = card.refused();
   d["sentence"] = verdict_text(card);
   d["text"] = text_of(card);
   py::list table;

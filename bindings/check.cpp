@@ -80,6 +80,7 @@ py::dict reading_of(const ReadingVerdict& r) {
   d["switch_minute"] = name_of(switch_names, r.reading.switch_minute);
   d["depth_of"] = name_of(depth_names, r.reading.depth_of);
   d["units"] = units_name(units);
+  d["first_in_full"] = r.first_in_full;
   d["satisfies"] = r.satisfies;
   d["margin"] = r.margin;
   d["tightest"] = result_in(in_metres(r.tightest), length_unit(units));
@@ -110,6 +111,8 @@ public:
   [[nodiscard]] py::dict data() const {
     py::dict d;
     d["verdict"] = name_of(verdict_names, c_.verdict.verdict);
+    d["refused"] = c_.refused();
+    d["unsettled"] = c_.unsettled();
     d["sentence"] = verdict_text(c_);
     d["text"] = text_of(c_);
     py::list readings;
@@ -123,12 +126,14 @@ public:
     d["at_least"] = in_minutes(c_.repair.at_least);
     d["at_last_stop"] = minutes_or_none(c_.repair.at_last_stop);
     d["repaired"] = repaired();
+    d["pair_at_low"] = c_.at_low ? py::object(pair(*c_.at_low)) : py::none();
     d["factor_pairs"] = pairs();
     d["consequences"] = consequences();
     d["findings"] = findings();
     const detail::CheckText words(c_);
     d["tried"] = words.how_many();
-    d["addition"] = words.repair() + " " + words.pairs();
+    d["reading"] = words.governing_reading();
+    d["addition"] = words.repair() + (c_.unsettled() ? "" : " " + words.pairs());
     d["assumptions"] = words.assumptions();
     d["replay"] = findings_of(c_.replay, governing_.reading.units);
     d["units"] = units_name(governing_.reading.units);
@@ -142,6 +147,8 @@ public:
     d["depth"] = c_.table.depth;
     d["bottom_time"] = c_.table.bottom_time;
     d["verdict"] = name_of(verdict_names, c_.verdict.verdict);
+    d["refused"] = c_.refused();
+    d["unsettled"] = c_.unsettled();
     d["sentence"] = verdict_text(c_);
     d["margin"] = governing_.margin;
     d["tightest"] = tightest_in(governing_, units);
@@ -219,16 +226,18 @@ private:
 
   [[nodiscard]] py::list pairs() const {
     py::list pairs;
-    for (const FactorPair& one : c_.pairs) {
-      py::dict d;
-      d["low"] = one.low;
-      d["high"] = one.high;
-      d["depth"] = length(one.depth);
-      d["run_time"] = in_minutes(one.at);
-      d["half_time"] = half_time(one.compartment);
-      pairs.append(d);
-    }
+    for (const FactorPair& one : c_.pairs) pairs.append(pair(one));
     return pairs;
+  }
+
+  [[nodiscard]] py::dict pair(const FactorPair& one) const {
+    py::dict d;
+    d["low"] = one.low;
+    d["high"] = one.high;
+    d["depth"] = length(one.depth);
+    d["run_time"] = in_minutes(one.at);
+    d["half_time"] = half_time(one.compartment);
+    return d;
   }
 
   [[nodiscard]] py::list consequences() const {

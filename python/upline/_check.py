@@ -250,5 +250,7 @@ def _shown(found: dict[str, Any], table: CutTable) -> Check:
         found[name] = tuple(kind(**one) for one in found[name])
     if found["repaired"] is not None:
         found["repaired"] = tuple(RepairedRow(**row) for row in found["repaired"])
+    if found["pair_at_low"] is not None:
+        found["pair_at_low"] = FactorPair(**found["pair_at_low"])
     found["replay"] = replay_from(found["replay"])
     return Check(table=table, **found)

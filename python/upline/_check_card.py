@@ -39,9 +39,13 @@ class CardCell:
     depth, bottom_time : float
         As written [m or ft], [min].
     verdict : "satisfies", "does not" or "cannot tell"
-        Over every plausible reading.
+        Over every plausible reading; of the limit line alone.
+    refused : bool
+        Whether a caution refuses for another reason than the line: oxygen, CNS, density.
+    unsettled : bool
+        Whether its numbers contradict each other: then no minutes are computed for it.
     sentence : str
-        The verdict in words.
+        The verdict in words, with what refuses first.
     margin : float
         The least of all [bar].
     tightest : float
@@ -50,7 +54,8 @@ class CardCell:
     run_time : float
         [min]
     missing_minutes : float or None
-        An addition that suffices [min]; 0 if none is missing, None where none suffices.
+        An addition that suffices [min]; 0 if none is missing, None where none suffices or the
+        table is `unsettled`.
     at_least : float
         Shown: nothing less suffices at these stops [min].
     readings : tuple of TableReading
@@ -67,6 +72,8 @@ class CardCell:
     depth: float
     bottom_time: float
     verdict: str
+    refused: bool
+    unsettled: bool
     sentence: str
     margin: float
     tightest: float
@@ -107,11 +114,14 @@ class CheckedCard:
     Attributes
     ----------
     verdict : "satisfies", "does not" or "cannot tell"
-        "satisfies" where every cell does; "does not" where one does not.
+        "satisfies" where every cell does; "does not" where one does not. It is about the limit
+        line alone.
+    refused : bool
+        Whether a cell is refused for another reason than the line.
     sentence : str
-        How many cells do what.
+        How many cells are refused, and how many do what.
     cells : tuple of CardCell
-        The one with the least margin first.
+        What is refused first, then the least margin.
     broken : tuple of BrokenCell
         Those that cannot be checked, in their order.
     table : tuple of tuple of str
@@ -122,6 +132,7 @@ class CheckedCard:
     """
 
     verdict: str
+    refused: bool
     sentence: str
     cells: tuple[CardCell, ...]
     broken: tuple[BrokenCell, ...]
@@ -160,6 +171,7 @@ class CheckedCard:
             "depth": "depth_{length}",
             "bottom_time": "bottom_time_min",
             "verdict": "verdict",
+            "refused": "refused",
             "margin": "margin_bar",
             "tightest": "tightest_{length}",
             "surfacing_fraction": "surfacing_fraction",
@@ -181,7 +193,10 @@ class CheckedCard:
     def __repr__(self) -> str:
         """Return the verdict and how many cells there are."""
         count = len(self.cells) + len(self.broken)
-        return f"<upline.CheckedCard {self.verdict}, {count} cells, {len(self.broken)} broken>"
+        first = "refused, " if self.refused else ""
+        return (
+            f"<upline.CheckedCard {first}{self.verdict}, {count} cells, {len(self.broken)} broken>"
+        )
 
 
 @checked
@@ -260,6 +275,7 @@ environment, start, max_po2, max_deco_po2, po2_tolerance, min_po2, rmv, deco_rmv
     )
     return CheckedCard(
         verdict=found["verdict"],
+        refused=found["refused"],
         sentence=found["sentence"],
         cells=checked_cells,
         broken=tuple(BrokenCell(**one) for one in found["broken"]),

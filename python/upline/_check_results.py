@@ -39,6 +39,8 @@ class TableReading:
     switch_minute : "on arrival", "inside" or "before"
     depth_of : "as stated", "gauge", "fresh" or "sea"
     units : "metric" or "imperial"
+    first_in_full : bool
+        Minutes with travel, but the first stop is too short for it and was made in full.
     satisfies : bool
     margin : float
         The least of all [bar].
@@ -56,6 +58,7 @@ class TableReading:
     switch_minute: str
     depth_of: str
     units: str
+    first_in_full: bool
     satisfies: bool
     margin: float
     tightest: float
@@ -193,32 +196,42 @@ class Finding:
 class Check:
     """All that is known about a table; `check` makes one, and ``print`` shows it.
 
-    What stands below `readings` is for the reading with the least margin.
+    What stands below `readings` is for the reading with the least margin; so is `refused`.
 
     Attributes
     ----------
     verdict : "satisfies", "does not" or "cannot tell"
-        Over every plausible reading.
+        Over every plausible reading; about the limit line alone.
+    refused : bool
+        Whether a caution refuses for another reason than the line: oxygen, CNS, density.
+    unsettled : bool
+        Whether numbers contradict each other, or others are proposed: then nothing is computed on
+        them but the verdict.
     sentence : str
-        The verdict in words.
+        The verdict in words, with what refuses first.
     readings : tuple of TableReading
         The usual one first.
     governing : int
         Which of them has the least margin, from 0.
+    reading : str
+        It in words: what all readings answer alike is left out.
     margin : float
         The least of all [bar].
     surfacing_fraction : float
     rows : tuple of CheckedRow
         As they are followed.
     missing_minutes : float or None
-        The smallest addition found [min]; 0 if none is missing, None where none suffices.
+        The smallest addition found [min]; None where none suffices, or where `unsettled`.
     at_least : float
         Shown: nothing less suffices at these stops [min]. Equal to it where it is minimal.
     at_last_stop : float or None
         If all is added to the last row [min]; None where that does not suffice.
     repaired : tuple of RepairedRow or None
+    pair_at_low : FactorPair or None
+        The least high factor with the low one asked for; None where none up to 1 suffices.
     factor_pairs : tuple of FactorPair
-        The front of the pairs that are satisfied.
+        The front: the higher the low one, the less the high one. Above 1 they are beyond the
+        published limits of the model.
     consequences : tuple of Consequence
         The tightest first.
     findings : tuple of Finding
@@ -237,9 +250,12 @@ class Check:
     """
 
     verdict: str
+    refused: bool
+    unsettled: bool
     sentence: str
     readings: tuple[TableReading, ...]
     governing: int
+    reading: str
     margin: float
     surfacing_fraction: float
     rows: tuple[CheckedRow, ...]
@@ -247,6 +263,7 @@ class Check:
     at_least: float
     at_last_stop: float | None
     repaired: tuple[RepairedRow, ...] | None
+    pair_at_low: FactorPair | None
     factor_pairs: tuple[FactorPair, ...]
     consequences: tuple[Consequence, ...]
     findings: tuple[Finding, ...]
@@ -328,7 +345,8 @@ class Check:
 
     def __repr__(self) -> str:
         """Return the verdict and the numbers it rests on."""
+        first = "refused, " if self.refused else ""
         return (
-            f"<upline.Check {self.verdict}, {len(self.readings)} readings, margin "
+            f"<upline.Check {first}{self.verdict}, {len(self.readings)} readings, margin "
             f"{self.margin:.3f} bar, surfacing {self.surfacing_fraction:.3f}>"
         )

@@ -110,13 +110,19 @@ def _readings(check: Check) -> list[str]:
 
 def _reading_line(one: TableReading, questions: list[str]) -> list[str]:
     return [
-        *(str(getattr(one, name)) for name in questions),
+        *(_answer(one, name) for name in questions),
         "satisfies" if one.satisfies else "does not",
         f"{one.surfacing_fraction:.3f}",
         bar(one.margin),
         place(one.tightest, one.units),
         _core.clock_text(one.run_time),
     ]
+
+
+def _answer(one: TableReading, question: str) -> str:
+    first = " (not to the first stop, which is too short for it)"
+    full = question == "minutes" and one.first_in_full
+    return str(getattr(one, question)) + (first if full else "")
 
 
 def _is_shown(check: Check, j: int) -> bool:
@@ -179,7 +185,8 @@ def _repaired(check: Check) -> list[str]:
 
 
 def _pairs(check: Check) -> list[str]:
-    every = check.factor_pairs
+    # Factors above 1 are beyond the published limits: data, and no advice.
+    every = [one for one in check.factor_pairs if one.low <= 1.0 and one.high <= 1.0]
     if not every:
         return []
     # Of pairs with the same high factor the first is the strictest.

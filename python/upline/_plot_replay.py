@@ -22,7 +22,7 @@ from ._picture import (
 )
 from ._profile import SAMPLES, Profile, Tick, draw_profile, hatch
 from ._room import Place, Room
-from ._said import bar, headline, least, length_of, moment, reading_in_words, short, surfaced
+from ._said import bar, headline, least, length_of, moment, short, surfaced
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -47,7 +47,7 @@ def plot_replay(replay: Replay, ax: Axes | None) -> Axes:
 def plot_check(check: Check, ax: Axes | None) -> Axes:
     """Draw the dive that a table makes under the reading with the least margin."""
     drawn = "" if len(check.readings) == 1 else " drawn, that with the least margin"
-    above = [check.sentence, f"Reading{drawn}: {reading_in_words(check)}."]
+    above = [check.sentence, f"Reading{drawn}: {check.reading}."]
     return _plot(check.replay, above, "the printed check", check.rows, ax)
 
 

@@ -122,9 +122,3 @@ def asked(check: Check) -> list[str]:
         if len({answers(one)[j] for one in check.readings}) > 1
     ]
     return every or list(QUESTIONS)
-
-
-def reading_in_words(check: Check) -> str:
-    """Return the governing reading: "stop minutes with travel, bottom time from surface"."""
-    found = answers(check.readings[check.governing])
-    return ", ".join(f"{name} {one}" for name, one in zip(QUESTIONS.values(), found, strict=True))

@@ -50,7 +50,7 @@ bool some_addition(Table& table, std::size_t row, int units, const Rules& rules)
 }
 
 TEST_SUITE("check") {
-  TEST_CASE("an exact plan's own table is satisfied, and the pair it was made for on its front") {
+  TEST_CASE("an exact plan's own table is satisfied, and asks for the pair it was made for") {
     double margins = 0.0;
     double highs = 0.0;
     for (const Plan& made : support::drawn_plans(81, 60)) {
@@ -61,11 +61,9 @@ TEST_SUITE("check") {
       CHECK(off(found.replay.margin(), found.verdict.readings.front().margin) <= 1e-9);
       CHECK(found.repair.missing == minutes(0.0));
       CHECK(found.findings.empty());
-      const double low = made.rules.factors.low();
-      const auto own = std::find_if(found.pairs.begin(), found.pairs.end(),
-                                    [&](const FactorPair& one) { return one.low == low; });
-      REQUIRE(own != found.pairs.end());
-      highs = std::max(highs, off(own->high, made.rules.factors.high()));
+      REQUIRE(found.at_low.has_value());
+      CHECK(found.at_low->low == made.rules.factors.low());
+      highs = std::max(highs, off(found.at_low->high, made.rules.factors.high()));
       CHECK(std::is_sorted(found.pairs.begin(), found.pairs.end(),
                            [](const FactorPair& x, const FactorPair& y) { return x.low < y.low; }));
     }
@@ -202,7 +200,7 @@ TEST_SUITE("check") {
     rules.rounding = Rounding::departure;
     const Table table = support::leave_table_of(plan(support::quince(), rules));
     CHECK(satisfies(table, rules));
-    for (const std::size_t row : {std::size_t{1}, std::size_t{4}, table.rows.size() - 1}) {
+    for (const std::size_t row : {std::size_t{4}, std::size_t{5}, table.rows.size() - 1}) {
       CAPTURE(row);
       Table cut = table; // all the rest of the ascent two minutes sooner
       for (std::size_t j = row; j < table.rows.size(); ++j)

@@ -47,8 +47,8 @@ def test_the_table_of_a_plan_is_on_its_own_line(drawn) -> None:
     assert r.missing_minutes == 0.0
     assert r.replay.anchor == pytest.approx(plan.anchor, abs=1e-9)
     low, high = arguments["gf"]
-    (own,) = (pair for pair in r.factor_pairs if pair.low == low)
-    assert own.high == pytest.approx(high, abs=1e-6)
+    assert r.pair_at_low.low == low
+    assert r.pair_at_low.high == pytest.approx(high, abs=1e-6)
 
 
 @settings(max_examples=25)  # a search for the least addition takes a tenth of a second
@@ -100,10 +100,75 @@ def test_when_readings_disagree_the_question_is_named() -> None:
     assert {one.satisfies for one in r.readings} == {True, False}
     assert "include the travel to the stop" in r.sentence
     assert r.sentence.startswith("Cannot tell.")
-    assert r.sentence.endswith("Ask whoever cut it.")
+    assert r.sentence.endswith(
+        'Ask whoever cut it, then say so: minutes="without travel", "with travel" or "leave at" '
+        '(--minutes "with travel").'
+    )
     for one in r.readings:
         said = upline.check(rows, **DIVE, switch_time=0, minutes=one.minutes)
         assert said.verdict == ("satisfies" if one.satisfies else "does not")
+
+
+# Run times of leaving for the Quince Blossom (invented), with oxygen taken up at 9 m.
+LETHAL = """57 m for 25 min on 18/45
+leave at
+27 m 29
+24 m 31
+21 m 33 EAN50
+18 m 35
+15 m 37
+12 m 41
+9 m 47 O2
+6 m 70
+"""
+
+
+def test_what_refuses_is_said_before_what_the_line_says(capsys, tmp_path) -> None:
+    r = upline.check(LETHAL, gf="40/80")
+    assert (r.verdict, r.refused) == ("satisfies", True)
+    assert r.sentence.startswith("Refused: oxygen at 9 m is 1.92 bar, CNS ")
+    assert r.text.startswith("Refused: oxygen at 9 m is 1.92 bar, CNS ")
+    assert repr(r).startswith("<upline.Check refused, satisfies")
+    html = r._repr_html_()
+    assert 0 < html.index("Refused: oxygen") < html.index("atisfies 40/80")
+    sound = upline.check(LETHAL.replace("47 O2", "47").replace("6 m 70", "6 m 70 O2"), gf="40/80")
+    assert (sound.verdict, sound.refused) == ("satisfies", False)
+    file = tmp_path / "table.txt"
+    file.write_text(LETHAL)
+    assert main(["check", str(file), "--gf", "40/80"]) == 1
+    assert capsys.readouterr().out.startswith("Refused: ")
+
+
+def test_run_times_decide_what_minutes_mean() -> None:
+    rows = "27 1 29, 24 2 31, 21 2 33, 18 2 35, 15 2 37, 12 4 41, 9 6 47, 6 22 69"
+    table = [
+        dict(zip(("depth", "minutes", "leave at"), map(float, row.split()), strict=True))
+        for row in rows.split(", ")
+    ]
+    r = upline.check(table, **DIVE)
+    assert {(one.minutes, one.bottom_from) for one in r.readings} == {
+        ("with travel", "surface"),
+        ("leave at", "surface"),
+    }
+    first = next(one for one in r.readings if one.minutes == "with travel")
+    assert first.first_in_full  # a minute does not hold 3:20 of travel
+    assert "(not to the first one, which is too short for it)" in " ".join(r.text.split())
+
+
+def test_nothing_is_computed_on_a_number_that_contradicts_others() -> None:
+    table = LETHAL.replace("12 m 41", "12 m 14").replace("47 O2", "47").replace("m 70", "m 70 O2")
+    r = upline.check(table, gf="40/80")
+    assert r.unsettled
+    assert (r.missing_minutes, r.repaired, r.consequences, r.factor_pairs) == (None, None, (), ())
+    assert "with 41 in place of 14 in row 6 (12 m) it satisfies 40/80." in r.sentence
+    assert "No minutes are computed for it as it is written" in r.addition
+    assert "more at" not in r.text
+
+
+def test_the_reading_is_a_phrase() -> None:
+    rows = [(27, 1), (24, 2), (21, 1), (18, 2), (15, 2), (12, 4), (9, 6), (6, 21)]
+    r = upline.check(rows, **DIVE, switch_time=0)
+    assert r.reading.startswith("the stop minutes include the travel to the stop")
 
 
 def test_what_the_text_leaves_open_is_tried() -> None:

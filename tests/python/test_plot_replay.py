@@ -196,8 +196,7 @@ def test_the_words_above_and_below(result) -> None:
     assert "ZH-L16C" in title(ax)
     if replay is not result:
         assert title(ax).startswith(result.sentence)
-        reading = result.readings[result.governing]
-        assert f"stop minutes {reading.minutes}, bottom time from" in title(ax)
+        assert f": {result.reading}. " in title(ax)
     else:
         beyond = replay.margin < 0.0
         assert title(ax).startswith("Beyond" if beyond else "Within")

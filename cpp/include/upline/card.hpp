@@ -23,6 +23,8 @@ struct CardCell {
   [[nodiscard]] double margin() const {
     return check.verdict.readings[check.verdict.governing].margin;
   }
+  /// @brief Whether a caution refuses it for another reason than the limit line.
+  [[nodiscard]] bool refused() const { return check.refused(); }
 };
 
 /// @brief A cell with which nothing can be done.
@@ -34,10 +36,17 @@ struct BrokenCell {
 
 /// @brief A checked card.
 struct Card {
-  std::vector<CardCell> cells{};    ///< The one with the least margin first.
+  std::vector<CardCell> cells{};    ///< What is refused first, then the least margin.
   std::vector<BrokenCell> broken{}; ///< Those that cannot be checked, in their order.
 
-  /// @brief Over all cells: one that does not satisfy decides, then one that leaves it open.
+  /// @brief Whether a cell is refused for another reason than the limit line.
+  [[nodiscard]] bool refused() const {
+    return std::any_of(cells.begin(), cells.end(),
+                       [](const CardCell& cell) { return cell.refused(); });
+  }
+
+  /// @brief Of the line, over all cells: one that does not satisfy decides, then one that leaves it
+  /// open.
   [[nodiscard]] Verdict verdict() const {
     const auto any = [&](Verdict one) {
       return std::any_of(cells.begin(), cells.end(),
@@ -60,10 +69,12 @@ struct Card {
   return {position, detail::checked(judge, std::move(over_all), most_trials)};
 }
 
-/// @brief Puts the cells of a card in order: the least margin first, equal ones as they were given.
+/// @brief Puts the cells of a card in order: those that are refused first, then the least margin;
+/// equal ones as they were given.
 inline void worst_first(Card& card) {
-  std::stable_sort(card.cells.begin(), card.cells.end(),
-                   [](const CardCell& x, const CardCell& y) { return x.margin() < y.margin(); });
+  std::stable_sort(card.cells.begin(), card.cells.end(), [](const CardCell& x, const CardCell& y) {
+    return x.refused() != y.refused() ? x.refused() : x.margin() < y.margin();
+  });
 }
 
 /// @brief Checks the cells of a card. One with which nothing can be done is told of in `broken`.

@@ -58,10 +58,15 @@ public:
     std::array<std::size_t, 3> count{};
     for (const CardCell& cell : c_.cells)
       ++count[static_cast<std::size_t>(cell.check.verdict.verdict)];
-    std::string text = "Of " + std::to_string(c_.cells.size() + c_.broken.size()) + " cells " +
-                       std::to_string(count[0]) + (count[0] == 1 ? " satisfies" : " satisfy") +
-                       against() + ", " + std::to_string(count[1]) +
-                       (count[1] == 1 ? " does not" : " do not");
+    const auto refused = std::count_if(c_.cells.begin(), c_.cells.end(),
+                                       [](const CardCell& cell) { return cell.refused(); });
+    std::string text;
+    if (refused > 0)
+      text += std::to_string(refused) + (refused == 1 ? " cell is" : " cells are") +
+              " refused whatever the limit line says: see below. ";
+    text += "Of " + std::to_string(c_.cells.size() + c_.broken.size()) + " cells " +
+            std::to_string(count[0]) + (count[0] == 1 ? " satisfies" : " satisfy") + against() +
+            ", " + std::to_string(count[1]) + (count[1] == 1 ? " does not" : " do not");
     if (count[2] > 0) text += ", " + std::to_string(count[2]) + " can be read either way";
     if (!c_.broken.empty()) text += ", " + std::to_string(c_.broken.size()) + " cannot be checked";
     return text + ". The worst comes first. This is not a statement that any is safe.";
@@ -78,9 +83,8 @@ public:
     for (const CardCell& cell : c_.cells) {
       const ReadingVerdict& one = governing(cell);
       lines.push_back({trimmed(cell.check.table.depth, 2), clock_text(cell.check.table.bottom_time),
-                       verdict_name(cell.check.verdict.verdict), fixed(one.margin, 3),
-                       fixed(one.surfacing_fraction, 3), tightest(one),
-                       missing(cell.check.repair)});
+                       verdict_of(cell), fixed(one.margin, 3), fixed(one.surfacing_fraction, 3),
+                       tightest(one), missing(cell.check)});
     }
     return lines;
   }
@@ -111,7 +115,14 @@ private:
     if (one.surfacing_margin <= one.margin) return "0";
     return trimmed(depth_in(one.tightest, one.reading.units), 1);
   }
-  [[nodiscard]] static std::string missing(const Repair& repair) {
+  /// What the line says stands behind what refuses.
+  [[nodiscard]] static std::string verdict_of(const CardCell& cell) {
+    const std::string line = verdict_name(cell.check.verdict.verdict);
+    return cell.refused() ? "refused; line: " + line : line;
+  }
+  [[nodiscard]] static std::string missing(const Check& check) {
+    const Repair& repair = check.repair;
+    if (check.unsettled()) return "unsettled";
     if (!repair.missing) return "none suffice";
     if (!(*repair.missing > Minutes())) return "";
     return (repair.minimal() ? "" : "at most ") + clock_text(in_minutes(*repair.missing));
@@ -125,7 +136,7 @@ private:
   [[nodiscard]] std::vector<std::string> wrong() const {
     std::vector<std::string> lines;
     for (const CardCell& cell : c_.cells)
-      if (cell.check.verdict.verdict != Verdict::satisfies)
+      if (cell.check.verdict.verdict != Verdict::satisfies || cell.refused())
         lines.push_back(name(cell) + ": " + verdict_text(cell.check));
     return lines;
   }

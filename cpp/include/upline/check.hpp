@@ -15,6 +15,7 @@
 #include <upline/verdict.hpp>
 
 #include <algorithm>
+#include <cmath>
 #include <cstddef>
 #include <optional>
 #include <string>
@@ -31,23 +32,78 @@ struct Check {
   std::vector<FollowedRow> rows{};         ///< As they are followed.
   Replay replay;                           ///< The dive they make.
   Repair repair{};                         ///< The minutes that are missing.
-  std::vector<FactorPair> pairs{};         ///< The front of the pairs it satisfies.
+  std::optional<FactorPair> at_low{};      ///< With the low factor asked for; nothing: no high
+                                           ///< factor up to 1 is satisfied with it.
+  std::vector<FactorPair> pairs{};         ///< The front of the pairs it satisfies. Above 1 they
+                                           ///< are beyond the published limits of the model.
   std::vector<Consequence> consequences{}; ///< Mishaps, the tightest first.
   std::vector<Finding> findings{};         ///< What is odd in its numbers.
+  std::optional<Corrected> corrected{};    ///< Where exactly one number is proposed.
   std::string version{};                   ///< Of the library that computed it.
+
+  /// @brief Whether a caution refuses for another reason than the limit line: oxygen, density.
+  /// The verdict is about the line alone.
+  [[nodiscard]] bool refused() const {
+    return std::any_of(replay.cautions.begin(), replay.cautions.end(), &Check::refuses);
+  }
+
+  /// @brief Whether numbers of the table contradict each other: then no missing minutes, pairs or
+  /// mishaps are computed for it as it is written.
+  [[nodiscard]] bool unsettled() const {
+    return std::any_of(findings.begin(), findings.end(),
+                       [](const Finding& one) { return one.unsettles(); });
+  }
+
+  /// @brief Whether a caution refuses for another reason than the limit line.
+  [[nodiscard]] static bool refuses(const Caution& caution) {
+    return caution.severity == Severity::refuses && caution.code != CautionCode::limit_exceeded;
+  }
 };
 
 namespace detail {
+
+/// Whether each row is left when its run time says. Sums of rounded minutes drift: a unit of the
+/// coarser column, and half a minute at least.
+class RunTimeKeeper {
+public:
+  explicit RunTimeKeeper(const TableReader& reader)
+      : rows_(reader.table().rows), allowed_(std::max({0.5, grid(false), grid(true)}) + 1e-6) {}
+
+  [[nodiscard]] bool keeps(const std::vector<double>& left) const {
+    for (std::size_t j = 0; j < rows_.size(); ++j)
+      if (rows_[j].minutes && rows_[j].leave_at &&
+          std::abs(left[j] - *rows_[j].leave_at) > allowed_)
+        return false;
+    return true;
+  }
+
+private:
+  [[nodiscard]] double grid(bool run_times) const {
+    std::vector<double> numbers;
+    for (const TableRow& row : rows_)
+      if (const auto& number = run_times ? row.leave_at : row.minutes) numbers.push_back(*number);
+    return grid_of(numbers);
+  }
+
+  const std::vector<TableRow>& rows_;
+  double allowed_;
+};
 
 [[nodiscard]] inline ReadingVerdict judged(const Table& table, const Reading& reading,
                                            const Rules& rules) {
   const TableReader reader(table, reading, rules);
   const Judge judge(reader, rules.factors);
-  const Follower diver = judge.follow({});
+  std::vector<double> left; // run times; each stop is looked at on reaching and on leaving it
+  const Follower diver = judge.follow({}, [&, reaching = true](const Follower& now) mutable {
+    if (!reaching) left.push_back(now.walk().clock());
+    reaching = !reaching;
+  });
   const LimitLine line = judge.line_of(diver);
   ReadingVerdict result;
   result.reading = reading;
   result.can_be_followed = !diver.short_of_time();
+  result.keeps_run_times = RunTimeKeeper(reader).keeps(left);
+  result.first_in_full = diver.first_in_full();
   const Tightest tightest = judge.tightest(diver, line);
   result.margin = -tightest.excess;
   result.tightest = metres(tightest.depth);
@@ -59,11 +115,14 @@ namespace detail {
   return result;
 }
 
-/// Readings that cannot be followed are not meant; if none can, all are kept.
+/// Readings that cannot be followed, or contradict the table's own run times, are not meant; if
+/// all are such, all are kept.
 inline void keep_plausible(std::vector<ReadingVerdict>& readings) {
-  const auto can = [](const ReadingVerdict& one) { return one.can_be_followed; };
-  if (std::any_of(readings.begin(), readings.end(), can))
-    std::erase_if(readings, [&](const ReadingVerdict& one) { return !can(one); });
+  for (const auto good : {&ReadingVerdict::can_be_followed, &ReadingVerdict::keeps_run_times}) {
+    const auto is_good = [&](const ReadingVerdict& one) { return one.*good; };
+    if (std::any_of(readings.begin(), readings.end(), is_good))
+      std::erase_if(readings, [&](const ReadingVerdict& one) { return !is_good(one); });
+  }
 }
 
 [[nodiscard]] inline Verdict verdict_of(const std::vector<ReadingVerdict>& readings) {
@@ -174,17 +233,59 @@ private:
 
 namespace detail {
 
+/// A table with the number that a finding proposes.
+[[nodiscard]] inline Table with_proposed(Table table, const Finding& finding) {
+  TableRow& row = table.rows[finding.row];
+  const bool of_depth = finding.oddity == Oddity::order ||
+                        finding.oddity == Oddity::not_above_bottom ||
+                        finding.oddity == Oddity::depth_off_grid;
+  if (of_depth)
+    row.depth = *finding.proposed;
+  else
+    (finding.in_run_time && row.leave_at ? row.leave_at : row.minutes) = *finding.proposed;
+  return table;
+}
+
+/// What becomes of a table with the number proposed, where there is exactly one.
+[[nodiscard]] inline std::optional<Corrected> corrected(const Table& written, const Rules& rules,
+                                                        const std::vector<Finding>& findings,
+                                                        int most_trials) {
+  const auto unsettles = [](const Finding& one) { return one.unsettles(); };
+  const auto first = std::find_if(findings.begin(), findings.end(), unsettles);
+  if (first == findings.end() || !first->proposed) return {};
+  // Two findings may say the same of one number: a depth out of order and off the steps.
+  const bool one_number = std::none_of(first, findings.end(), [&](const Finding& other) {
+    return other.unsettles() && (other.row != first->row || other.proposed != first->proposed);
+  });
+  if (!one_number) return {};
+  const Table table = with_proposed(written, *first);
+  Corrected result{.finding = *first, .verdict = verdict(table, rules)};
+  const TableReader reader(table, result.verdict.readings[result.verdict.governing].reading, rules);
+  const Judge judge(reader, rules.factors);
+  const std::vector<Finding> left = Proofreader(reader, FollowedTable(judge).rows()).findings();
+  result.settled = std::none_of(left.begin(), left.end(), unsettles) &&
+                   result.verdict.readings.front().can_be_followed;
+  if (result.settled) result.repair = RepairSearch(judge, {}, most_trials).find();
+  return result;
+}
+
 /// All but what is altered on trial: pairs and consequences.
 [[nodiscard]] inline Check checked(const Judge& judge, TableVerdict over_all, int most_trials) {
   const TableReader& reader = judge.reader();
   const FollowedTable followed(judge);
   Check result{.rules = reader.rules(),
                .replay = replay(profile_of(reader, followed.diver()), reader.rules())};
-  result.repair = RepairSearch(judge, {}, most_trials).find();
   result.rows = followed.rows();
+  result.findings = Proofreader(reader, result.rows).findings();
+  if (result.unsettled()) {
+    result.repair.grid = minutes(grid_of(reader));
+    result.repair.added.assign(result.rows.size(), 0.0);
+    result.corrected = corrected(reader.table(), reader.rules(), result.findings, most_trials);
+  } else {
+    result.repair = RepairSearch(judge, {}, most_trials).find();
+  }
   for (std::size_t j = 0; j < result.rows.size(); ++j)
     result.rows[j].added = minutes(result.repair.added[j]);
-  result.findings = Proofreader(reader, result.rows).findings();
   result.verdict = std::move(over_all);
   result.table = reader.table();
   result.version = version;
@@ -201,6 +302,8 @@ namespace detail {
   const detail::Judge judge(reader, rules.factors);
   constexpr int most_trials = 100'000;
   Check result = detail::checked(judge, std::move(over_all), most_trials);
+  if (result.unsettled()) return result;
+  result.at_low = detail::PairSearch(reader).with_low(rules.factors.low());
   result.pairs = detail::PairSearch(reader).front(rules.factors.low());
   result.consequences = detail::MishapTrial(judge).all();
   return result;

@@ -4,6 +4,7 @@
 
 #include <upline/check.hpp>
 #include <upline/checking/phrases.hpp>
+#include <upline/checking/verdict_text.hpp>
 #include <upline/detail/columns.hpp>
 #include <upline/text.hpp>
 
@@ -36,39 +37,24 @@ public:
     std::string text = wrapped(verdict(), "", "") + "\nHow it was read\n" + readings();
     if (!c_.findings.empty()) text += "\nOdd in its numbers\n" + bullets(findings());
     text += "\n" + aligned(table(), check_stands_left) + "\n" + wrapped(repair(), "", "") +
-            wrapped(pairs(), "", "") + "\nWhat carries it\n" + bullets(consequences());
+            wrapped(pairs(), "", "");
+    if (!c_.consequences.empty()) text += "\nWhat carries it\n" + bullets(consequences());
     if (!c_.replay.cautions.empty()) text += "\nCautions\n" + cautions();
     return text + "\n" + wrapped("Assumptions: " + assumptions(), "", "") +
            wrapped(no_time_to_fly, "", "") + "\n" + wrapped(schedule_foot, "", "");
   }
 
-  // ---- the verdict -----------------------------------------------------------------------
+  [[nodiscard]] std::string verdict() const { return VerdictText(c_)(); }
 
-  [[nodiscard]] std::string verdict() const {
-    const std::string against = pair_ + " (" + c_.rules.model + ")";
-    const std::size_t count = readings_().size();
-    if (!readings_().front().can_be_followed)
-      return "Cannot tell. The table cannot be followed as written: some row leaves no time at its "
-             "depth. Ask whoever cut it.";
-    switch (c_.verdict.verdict) {
-    case Verdict::satisfies:
-      return "Satisfies " + against +
-             (count == 1 ? " under the reading below."
-                         : " under each of the " + std::to_string(count) + " readings below.") +
-             " This is not a statement that it is safe.";
-    case Verdict::does_not:
-      return "Does not satisfy " + against + ": " + shortfall(governing()) +
-             (count == 1 ? "."
-                         : " under the strictest of " + std::to_string(count) +
-                               " readings, and beyond the line under each.") +
-             at_surface_alone();
-    case Verdict::cannot_tell: return cannot_tell();
-    }
-    return "";
-  }
+  /// The reading with the least margin as a phrase: what readings answer alike is left out.
+  [[nodiscard]] std::string governing_reading() const { return in_words(governing()); }
 
   [[nodiscard]] std::string readings() const {
     std::string text;
+    if (c_.verdict.times_disagree())
+      text += wrapped("Its minutes and its run times disagree by more than rounding in every "
+                      "reading below.",
+                      "  ", "    ");
     const std::string many = how_many();
     if (!many.empty()) text += wrapped(many, "  ", "    ");
     for (const ReadingVerdict& one : readings_())
@@ -110,14 +96,27 @@ public:
   }
 
   [[nodiscard]] std::string repair() const {
-    const Repair& r = c_.repair;
+    if (c_.unsettled()) return unsettled();
+    return missing_minutes(c_.repair);
+  }
+
+  /// What is missing, with the number that is proposed where there is one.
+  [[nodiscard]] std::string unsettled() const {
+    const std::string none = "No minutes are computed for it as it is written until that is "
+                             "settled.";
+    if (!c_.corrected || !c_.corrected->settled) return none;
+    return none + " With " + corrected_number(*c_.corrected, c_.table, units_) + ": " +
+           missing_minutes(c_.corrected->repair);
+  }
+
+  [[nodiscard]] std::string missing_minutes(const Repair& r) const {
     if (!r.missing)
       return "No minutes added to its rows, nor stops put between them at the rungs of the ladder, "
              "make it satisfy " +
              pair_ + ".";
     if (!(*r.missing > Minutes())) return "No minutes are missing.";
     std::string text =
-        span(*r.missing) + " are missing" +
+        span(*r.missing) + (*r.missing == minutes(1.0) ? " is missing" : " are missing") +
         (r.minimal() ? " (no fewer suffice at these stops)"
                      : " at most (at these stops at least " + span(r.at_least) + ")") +
         ":";
@@ -136,14 +135,19 @@ public:
     return text;
   }
 
+  /// The answer at the low factor asked for, then the front up to 100.
   [[nodiscard]] std::string pairs() const {
-    if (c_.pairs.empty()) return "It satisfies no pair of gradient factors up to 150/150.";
-    const FactorPair& first = c_.pairs.front();
-    const FactorPair& last = c_.pairs.back();
-    return "Pairs it satisfies: from " + pair(first) + ", held at " +
-           depth_text(first.depth, units_) + " (run time " + clock_text(in_minutes(first.at)) +
-           "), to " + pair(last) + ", held at " + depth_text(last.depth, units_) + " (run time " +
-           clock_text(in_minutes(last.at)) + ").";
+    if (c_.unsettled()) return "";
+    const std::string asked = "With low " + trimmed(c_.rules.factors.low() * 100.0, 2);
+    std::string text = c_.at_low ? asked + " it needs high " + percent(c_.at_low->high) + "."
+                                 : asked + " no high factor up to 100 suffices.";
+    std::vector<FactorPair> front = c_.pairs;
+    std::erase_if(front, [](const FactorPair& one) { return one.high > 1.0 || one.low > 1.0; });
+    if (front.empty()) return text + " Pairs that it satisfies: none up to 100/100.";
+    text += " Pairs that it satisfies: " + held(front.front());
+    if (front.size() > 1)
+      text = text.insert(text.rfind(": ") + 2, "from ") + ", to " + held(front.back());
+    return text + ".";
   }
 
   [[nodiscard]] std::vector<std::string> findings() const {
@@ -198,12 +202,15 @@ private:
              return differ_only_in(usual, one.reading, question);
            });
   }
-  [[nodiscard]] std::string reading(const ReadingVerdict& one) const {
+  [[nodiscard]] std::string in_words(const ReadingVerdict& one) const {
     std::string line;
     for (const Question question : questions)
       if (asked(question) || readings_().size() == 1)
-        line += (line.empty() ? "" : "; ") + answer(one.reading, question);
-    return line + (one.satisfies ? ": satisfies " : ": does not satisfy ") + pair_ +
+        line += (line.empty() ? "" : "; ") + answer_of(one, question);
+    return line;
+  }
+  [[nodiscard]] std::string reading(const ReadingVerdict& one) const {
+    return in_words(one) + (one.satisfies ? ": satisfies " : ": does not satisfy ") + pair_ +
            ", surfacing " + fixed(one.surfacing_fraction, 3) + ", margin " + bar_text(one.margin) +
            ", run time " + clock_text(in_minutes(one.run_time)) + ".";
   }
@@ -213,68 +220,15 @@ private:
     });
   }
 
-  /// Why a reading does not satisfy: at the surface by its fraction, below it by pressure.
-  [[nodiscard]] static std::string shortfall(const ReadingVerdict& one) {
-    if (one.surfacing_margin <= one.margin) return "surfacing " + fixed(one.surfacing_fraction, 3);
-    return bar_text(-one.margin) + " beyond the line at " +
-           depth_text(one.tightest, one.reading.units);
-  }
-
-  /// Where the way up decides under each reading, the surface may still leave a question.
-  [[nodiscard]] std::string at_surface_alone() const {
-    const auto within = [](const ReadingVerdict& one) {
-      return one.surfacing_margin >= -audit_tolerance;
-    };
-    const ReadingVerdict& usual = readings_().front();
-    for (const Question question : questions)
-      for (const ReadingVerdict& other : readings_()) {
-        if (!differ_only_in(usual.reading, other.reading, question)) continue;
-        if (within(usual) == within(other)) continue;
-        const ReadingVerdict& bad = within(usual) ? other : usual;
-        const ReadingVerdict& good = within(usual) ? usual : other;
-        return " At the surface alone it depends on the reading: if " +
-               answer(bad.reading, question) + ", it surfaces at " +
-               fixed(bad.surfacing_fraction, 3) + "; if " + answer(good.reading, question) +
-               ", at " + fixed(good.surfacing_fraction, 3) + " of " +
-               trimmed(c_.rules.factors.high(), 4) + ".";
-      }
-    return "";
-  }
-
-  /// Each question that by itself turns the verdict of the usual reading.
-  [[nodiscard]] std::string cannot_tell() const {
-    std::string text = "Cannot tell.";
-    const ReadingVerdict& usual = readings_().front();
-    bool first = true;
-    for (const Question question : questions)
-      for (const ReadingVerdict& other : readings_()) {
-        if (!differ_only_in(usual.reading, other.reading, question) ||
-            usual.satisfies == other.satisfies)
-          continue;
-        const ReadingVerdict& bad = usual.satisfies ? other : usual;
-        const ReadingVerdict& good = usual.satisfies ? usual : other;
-        text += " If " + answer(bad.reading, question) + ", " +
-                (first ? "the table does not satisfy " + pair_ : std::string("it does not")) +
-                " (" + shortfall(bad) + "). If " + otherwise(good, question) + ", it does (" +
-                fixed(good.surfacing_fraction, 3) + ").";
-        first = false;
-      }
-    if (first) text += " No single question decides it: see the readings.";
-    return text + " Ask whoever cut it.";
-  }
-
-  [[nodiscard]] static std::string otherwise(const ReadingVerdict& one, Question question) {
-    if (question == Question::minutes && one.reading.minutes == MinutesMean::without_travel)
-      return "they do not";
-    return answer(one.reading, question);
-  }
-
   [[nodiscard]] static std::string item(const std::string& text) {
     return text.back() == ':' ? " " : ", ";
   }
-  [[nodiscard]] static std::string pair(const FactorPair& one) {
-    const auto percent = [](double x) { return trimmed(std::ceil(x * 1000.0 - 1e-6) / 10.0, 1); };
-    return percent(one.low) + "/" + percent(one.high);
+  [[nodiscard]] static std::string percent(double x) {
+    return trimmed(std::ceil(x * 1000.0 - 1e-6) / 10.0, 1);
+  }
+  [[nodiscard]] std::string held(const FactorPair& one) const {
+    return percent(one.low) + "/" + percent(one.high) + ", held at " +
+           depth_text(one.depth, units_) + " (run time " + clock_text(in_minutes(one.at)) + ")";
   }
   [[nodiscard]] std::string half_time(std::size_t compartment) const {
     return trimmed(compartment_set(c_.rules.model).nitrogen.half_time[compartment], 1) + " min";

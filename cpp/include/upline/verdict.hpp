@@ -24,6 +24,8 @@ enum class Verdict {
 struct ReadingVerdict {
   Reading reading{};               ///< The reading.
   bool can_be_followed = true;     ///< Every row leaves time at its depth.
+  bool keeps_run_times = true;     ///< Rows are left when the table's own run times say.
+  bool first_in_full = false;      ///< The first stop is too short to include its travel.
   bool satisfies = false;          ///< Nothing is beyond the line.
   double margin = 0.0;             ///< The least of all, the surface included [bar].
   Depth tightest{};                ///< Where that is.
@@ -38,6 +40,11 @@ struct TableVerdict {
   Verdict verdict = Verdict::cannot_tell; ///< Over all readings.
   std::vector<ReadingVerdict> readings{}; ///< The usual one first.
   std::size_t governing = 0;              ///< The one with the least margin.
+
+  /// @brief Whether minutes and run times of the table disagree under every reading.
+  [[nodiscard]] bool times_disagree() const {
+    return !readings.empty() && !readings.front().keeps_run_times;
+  }
 };
 
 /// @brief A row as it is followed under the governing reading.
@@ -64,7 +71,8 @@ struct NewStop {
 /// @brief The smallest addition of stop minutes with which a table keeps the limit line.
 struct Repair {
   Minutes grid{};                        ///< Of the table's own numbers; additions are multiples.
-  std::optional<Minutes> missing{};      ///< In all, 0 if none; nothing: no addition suffices.
+  std::optional<Minutes> missing{};      ///< In all, 0 if none; nothing: no addition suffices,
+                                         ///< or its numbers contradict each other.
   Minutes at_least{};                    ///< Shown: nothing less suffices at these stops, the
                                          ///< table's and `new_stops`.
   std::vector<double> added{};           ///< To each row [min].
@@ -128,6 +136,32 @@ struct Finding {
   std::optional<double> proposed{}; ///< In the unit of `value`; of a gas: its deepest depth.
   bool in_run_time = false;         ///< It is the run time that is off, not the minutes.
   Gas gas{};                        ///< For a gas.
+
+  /// @brief Whether a number contradicts others, or another one is proposed for it: what is
+  /// computed from it is not for a slate.
+  [[nodiscard]] bool unsettles() const {
+    switch (oddity) {
+    case Oddity::times_disagree:
+    case Oddity::order:
+    case Oddity::not_above_bottom:
+    case Oddity::run_time_falls: return true;
+    case Oddity::depth_off_grid:
+    case Oddity::minutes_off: return proposed.has_value();
+    case Oddity::gas_too_rich:
+    case Oddity::switch_off_rows:
+    case Oddity::gas_too_lean:
+    case Oddity::row_missing: return false;
+    }
+    return false;
+  }
+};
+
+/// @brief A table with the one number that is proposed for it.
+struct Corrected {
+  Finding finding{};      ///< With its `value` as written and its `proposed`.
+  TableVerdict verdict{}; ///< With the number proposed.
+  Repair repair{};        ///< With it; of no use where it is not settled either.
+  bool settled = true;    ///< Whether no number contradicts others then.
 };
 
 } // namespace upline

@@ -227,6 +227,7 @@ public:
     const double pause = stop.takes ? take_up(stop) : 0.0;
     double stay = change_->added_at(j);
     if (stop.written()) stay += minutes_at(stop.row, pause);
+    first_in_full_ = first_in_full_ || (stop.written() && too_short_to_hold_travel(stop.row));
     if (stop.written() && stop.row == change_->cut_row) stay -= change_->cut;
     short_ = short_ || stay < -same_moment;
     breathe_for(std::max(0.0, stay), walk_.depth_now());
@@ -253,6 +254,8 @@ public:
   /// @brief Whether the bottom or a row leaves no time at its depth, so that this reading cannot
   /// be meant.
   [[nodiscard]] bool short_of_time() const { return short_; }
+  /// @brief Whether the first stop is too short to include its travel and was made in full.
+  [[nodiscard]] bool first_in_full() const { return first_in_full_; }
 
 private:
   /// Minutes at a row's depth, with the pause on the old gas.
@@ -263,10 +266,15 @@ private:
     switch (reader_->reading().minutes) {
     case MinutesMean::without_travel: return stay;
     case MinutesMean::leave_at: return number + added_ - walk_.clock();
-    // A first stop too short to hold the travel from the bottom cannot mean to.
-    case MinutesMean::with_travel: return first_ && number < travel_ ? stay : stay - travel_;
+    case MinutesMean::with_travel: return too_short_to_hold_travel(row) ? stay : stay - travel_;
     }
     return stay;
+  }
+
+  /// A first stop too short to hold the travel from the bottom cannot mean to.
+  [[nodiscard]] bool too_short_to_hold_travel(std::size_t row) const {
+    return reader_->reading().minutes == MinutesMean::with_travel && first_ &&
+           reader_->number(row) < travel_;
   }
 
   double take_up(const StopPlan& stop) {
@@ -328,6 +336,7 @@ private:
   bool first_ = true;   // no row was made yet
   std::size_t first_leg_ = 0;
   bool short_ = false;
+  bool first_in_full_ = false;
 };
 
 } // namespace upline::detail

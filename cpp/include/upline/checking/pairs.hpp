@@ -23,8 +23,15 @@ class PairSearch {
 public:
   explicit PairSearch(const TableReader& reader) : reader_(reader) {}
 
+  /// @brief The least high factor up to 1 that is satisfied with a low one.
+  [[nodiscard]] std::optional<FactorPair> with_low(double low) {
+    highest_ = 1.0;
+    return low <= highest_ ? at(low) : std::nullopt;
+  }
+
   /// @brief Pairs at whole per cents of the low factor and at `own`, from the least low factor up
-  /// to where low and high meet; up to 100 per cent, or to 150 if there is none.
+  /// to where low and high meet; up to 100 per cent, or to 150 if there is none. None of them asks
+  /// for a higher high factor than one with a lower low factor.
   [[nodiscard]] std::vector<FactorPair> front(double own) {
     highest_ = 1.0;
     std::vector<FactorPair> pairs = up_to_highest(own);
@@ -51,7 +58,16 @@ private:
       pairs.push_back(*pair);
       if (pair->high <= low) break;
     }
-    return pairs;
+    return undominated(pairs);
+  }
+
+  /// The anchor moves with the low factor, so that a stricter one may ask for less at the surface.
+  [[nodiscard]] static std::vector<FactorPair> undominated(const std::vector<FactorPair>& pairs) {
+    constexpr double resolution = 1e-6;
+    std::vector<FactorPair> front;
+    for (const FactorPair& one : pairs)
+      if (front.empty() || one.high < front.back().high - resolution) front.push_back(one);
+    return front;
   }
 
   static constexpr double slack = 5e-10; // [bar]; half of what counts as beyond the line

@@ -2,11 +2,13 @@
 /// @file
 /// @brief Readings, oddities and mishaps in words.
 
+#include <upline/caution.hpp>
 #include <upline/compartments.hpp>
 #include <upline/detail/number.hpp>
 #include <upline/table.hpp>
 #include <upline/verdict.hpp>
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 #include <cstddef>
@@ -73,6 +75,14 @@ inline constexpr std::array questions{Question::minutes, Question::bottom_from,
   return "";
 }
 
+/// @brief The answer of a judged reading, with what was not followed of it.
+[[nodiscard]] inline std::string answer_of(const ReadingVerdict& one, Question question) {
+  std::string text = answer(one.reading, question);
+  if (question == Question::minutes && one.first_in_full)
+    text += " (not to the first one, which is too short for it)";
+  return text;
+}
+
 /// @brief A number of bar: four decimals where fewer would read 0.
 [[nodiscard]] inline std::string bar_text(double x) {
   return fixed(x, std::abs(x) < 0.001 ? 6 : 3) + " bar";
@@ -86,6 +96,46 @@ inline constexpr std::array questions{Question::minutes, Question::bottom_from,
 /// @brief Row and depth: "row 3 (18 m)".
 [[nodiscard]] inline std::string row_text(const Table& table, std::size_t row, Units units) {
   return row_name(row) + " (" + trimmed(table.rows[row].depth, 2) + " " + length_name(units) + ")";
+}
+
+/// @brief How a caller answers a question of one reading or another, in Python and on the command
+/// line: `minutes="with travel" or "leave at" (--minutes)`.
+[[nodiscard]] inline std::string how_to_answer(Question question) {
+  switch (question) {
+  case Question::minutes:
+    return R"(minutes="without travel", "with travel" or "leave at" (--minutes "with travel"))";
+  case Question::bottom_from:
+    return R"(bottom_from="surface" or "arrival" (--bottom-from arrival))";
+  case Question::switch_minute:
+    return R"(switch_minute="on arrival", "inside" or "before" (--switch-minute inside))";
+  case Question::depth_of:
+    return R"(environment=Environment(water="sea"), "fresh", or Environment() for gauge )"
+           R"(readings (--water sea))";
+  case Question::units: return R"(units="metric" or "imperial" (--units imperial))";
+  }
+  return "";
+}
+
+/// @brief What a caution refuses, in few words: "CNS 248 %".
+[[nodiscard]] inline std::string refusal_text(const Caution& caution, Units units) {
+  const std::string at =
+      std::isnan(caution.depth) ? std::string() : " at " + depth_text(metres(caution.depth), units);
+  const std::string mix = caution.gas.spoken();
+  switch (caution.code) {
+  case CautionCode::po2_above_limit:
+    return mix + at + " is " + fixed(caution.value, 2) + " bar" +
+           (caution.gas.oxygen == 1.0 ? "" : " of oxygen");
+  case CautionCode::low_po2:
+    return mix + at + " has " + fixed(caution.value, 3) + " bar of oxygen, too little";
+  case CautionCode::cns: return "CNS " + fixed(std::ceil(caution.value * 100.0 - 1e-9), 0) + " %";
+  case CautionCode::density: return "gas density " + fixed(caution.value, 2) + " g/L" + at;
+  case CautionCode::factor_above_one:
+    return "the high factor " + trimmed(caution.value, 4) + " is above 1";
+  default: break;
+  }
+  std::string name(code_name(caution.code));
+  std::replace(name.begin(), name.end(), '_', ' ');
+  return name + at;
 }
 
 /// @brief A mishap in words: "row 6 (9 m) left out".
@@ -121,9 +171,8 @@ public:
     case Oddity::run_time_falls:
       return row + ": the run time " + value() + " is out of order" + meant();
     case Oddity::gas_too_rich:
-      return f_.gas.spoken() + " reaches " + fixed(f_.value, 2) + " bar of oxygen at " +
-             (at_a_row ? row : "the bottom or on the way up") + ": it may be breathed from " +
-             trimmed(f_.proposed.value_or(0.0), 1) + " " + length_name(units_) + " up.";
+      return oxygen_at(at_a_row ? trimmed(table_.rows[f_.row].depth, 2) + " " + length_name(units_)
+                                : std::string("the bottom or on the way up"));
     case Oddity::switch_off_rows:
       return f_.gas.spoken() + " is taken up on passing " + value() + " " + length_name(units_) +
              ", where the table has no row.";
@@ -144,6 +193,13 @@ public:
   }
 
 private:
+  /// "oxygen at 9 m is 1.92 bar: not deeper than 6 m."
+  [[nodiscard]] std::string oxygen_at(const std::string& where) const {
+    const bool pure = f_.gas.oxygen == 1.0;
+    return f_.gas.spoken() + " at " + where + " is " + fixed(f_.value, 2) + " bar" +
+           (pure ? "" : " of oxygen") + ": not deeper than " +
+           trimmed(f_.proposed.value_or(0.0), 1) + " " + length_name(units_) + ".";
+  }
   [[nodiscard]] std::string value() const { return trimmed(f_.value, 2); }
   [[nodiscard]] std::string meant() const {
     return f_.proposed ? "; " + trimmed(*f_.proposed, 2) + " meant?" : std::string(".");

@@ -15,19 +15,31 @@
 
 namespace upline::detail {
 
-/// @brief The coarsest usual grid on which all numbers of a table lie [min].
-[[nodiscard]] inline double grid_of(const TableReader& reader) {
+/// @brief The coarsest usual grid on which numbers lie [min].
+[[nodiscard]] inline double grid_of(const std::vector<double>& numbers) {
   constexpr std::array usual{1.0, 0.5, 1.0 / 6.0, 0.1};
   constexpr double finest = 1.0 / 60.0;
   const auto fits = [&](double grid) {
-    for (std::size_t j = 0; j < reader.table().rows.size(); ++j) {
-      const double units = reader.number(j) / grid;
-      if (std::abs(units - std::round(units)) > 1e-6) return false;
-    }
-    return true;
+    return std::all_of(numbers.begin(), numbers.end(), [&](double number) {
+      const double units = number / grid;
+      return std::abs(units - std::round(units)) <= 1e-6;
+    });
   };
   const auto found = std::find_if(usual.begin(), usual.end(), fits);
   return found == usual.end() ? finest : *found;
+}
+
+/// @brief The grid of a table: of its minutes or of its run times, whichever is the coarser.
+[[nodiscard]] inline double grid_of(const TableReader& reader) {
+  const std::vector<TableRow>& rows = reader.table().rows;
+  std::vector<double> numbers;
+  for (std::size_t j = 0; j < rows.size(); ++j) numbers.push_back(reader.number(j));
+  const double grid = grid_of(numbers);
+  if (reader.reading().minutes == MinutesMean::leave_at) return grid; // the minutes may be derived
+  numbers.clear();
+  for (const TableRow& row : rows)
+    if (row.leave_at) numbers.push_back(*row.leave_at);
+  return numbers.size() < rows.size() ? grid : std::max(grid, grid_of(numbers));
 }
 
 /// @brief Searches additions, fewest minutes first.
