@@ -26,7 +26,7 @@ _STYLE = """<style>
   color: inherit; padding: 0 0 0.5em; overflow: visible; }
 .upline caption span { display: block; width: max-content; max-width: min(46em, 90vw); }
 .upline tr { background: none; }
-.upline th, .upline td { text-align: right; vertical-align: bottom; color: inherit;
+.upline th, .upline td { text-align: right; vertical-align: baseline; color: inherit;
   padding: 0.2em 0.8em; font-weight: normal; font-variant-numeric: tabular-nums; }
 .upline thead th { font-weight: bold; vertical-align: top; }
 .upline thead th { border-bottom: 1px solid currentColor; }

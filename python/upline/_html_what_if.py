@@ -18,9 +18,11 @@ def contingencies_to_html(found: Contingencies) -> str:
     title = f"If it comes otherwise: {_core.schedule_title(found.planned)}"
     names, *lines = found.times
     units = ["" for _ in names]
-    parts = [table(f"{title}. Leave at (run time), by depth", names, units, lines)]
+    parts = [table(f"{title}. Leave at (run time), by depth", names, units, lines, {""})]
     names, *lines = found.doses
-    parts.append(table("Ascent, oxygen and gas", names, ["" for _ in names], lines, {"switches"}))
+    parts.append(
+        table("Ascent, oxygen and gas", names, ["" for _ in names], lines, {"", "switches"})
+    )
     parts += cautions(found.planned.cautions)
     for row in found.rows:
         parts += _of_row(found, row)
