@@ -67,7 +67,9 @@ struct Consumption {
     return {};
   }
   /// @brief Run time at which a gas runs out; nothing where it does not.
-  /// @param row The last row that counts, from 0.
+  /// @param gas  The mix.
+  /// @param plan What was drawn from the cylinders.
+  /// @param row  The last row that counts, from 0.
   [[nodiscard]] std::optional<Minutes> empty_at(const Gas& gas, const Plan& plan,
                                                 std::size_t row) const {
     for (std::size_t j = 0; j <= row && j < rows.size(); ++j)
