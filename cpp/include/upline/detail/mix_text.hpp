@@ -158,8 +158,9 @@ struct StatedMix {
   const double helium = 100.0 * stated.helium;
   if (oxygen < least_oxygen || oxygen >= 1.0 || helium < 0.0 || oxygen + helium > 1.0)
     return "write per cent; pure oxygen is O2 or 100";
-  const std::string more = helium > 0.0 ? "/" + trimmed(helium * 100.0, 4) : "";
-  return "write per cent: \"" + trimmed(oxygen * 100.0, 4) + more + "\"";
+  std::string meant = trimmed(oxygen * 100.0, 4);
+  if (helium > 0.0) meant.append("/").append(trimmed(helium * 100.0, 4));
+  return std::string("write per cent: ").append(quoted(meant));
 }
 
 [[noreturn]] inline void throw_unreadable_gas(std::string_view text) {
