@@ -102,8 +102,8 @@ public:
 
   /// What is missing, with the number that is proposed where there is one.
   [[nodiscard]] std::string unsettled() const {
-    const std::string none = "No minutes are computed for it as it is written until that is "
-                             "settled.";
+    std::string none = "No minutes are computed for it as it is written until that is "
+                       "settled.";
     if (!c_.corrected || !c_.corrected->settled) return none;
     return none + " With " + corrected_number(*c_.corrected, c_.table, units_) + ": " +
            missing_minutes(c_.corrected->repair);

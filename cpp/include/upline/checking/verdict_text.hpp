@@ -27,7 +27,7 @@ public:
   explicit VerdictText(const Check& check) : c_(check), pair_(check.rules.factors.text()) {}
 
   [[nodiscard]] std::string operator()() const {
-    const std::string line = of_line() + of_corrected();
+    std::string line = of_line() + of_corrected();
     if (!c_.refused()) return line;
     return "Refused: " + refusals() + ". As to the limit line alone: " + uncapitalised(line);
   }
@@ -174,7 +174,7 @@ private:
     const ReadingVerdict* turned = nullptr;
     for (const ReadingVerdict& one : readings()) {
       if (one.satisfies == usual.satisfies) continue;
-      if (!turned || differences(one).size() < differences(*turned).size() ||
+      if (turned == nullptr || differences(one).size() < differences(*turned).size() ||
           (differences(one).size() == differences(*turned).size() &&
            std::abs(one.margin) > std::abs(turned->margin)))
         turned = &one;
