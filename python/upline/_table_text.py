@@ -116,7 +116,8 @@ class _Reader:
         text = without_brackets(line.text.strip())
         heading = heading_of(text)
         if heading is not None and (not self.has_rows or heading.startswith("gases")):
-            self.said.notes.append(f'line {line.number} is read as "{heading}"')
+            shown = _messages.plain(heading, 400)
+            self.said.notes.append(f'line {line.number} is read as "{shown}"')
             self._heard(line, heading, read_words(heading), is_comment=False)
             return
         if (bare := without_number(text, self.labels)) != text:

@@ -245,3 +245,9 @@ def test_the_depth_of_the_caller_tells_the_bottom_row() -> None:
     assert read_table("105 ft 12 min\n80 ft 2 min\n").depth is None
     with pytest.raises(upline.WrongType):
         read_table(text, depth="36")  # type: ignore[arg-type]
+
+
+def test_a_heading_with_digits_of_another_script_is_told_in_ascii() -> None:
+    table = read_table("57 m /\u06635 min, 18/45, EAN50, O2\n24 2\n")
+    assert table.bottom_time == 35
+    assert all(note.isascii() for note in table.notes)
