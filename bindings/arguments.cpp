@@ -236,6 +236,12 @@ GasChoice gas_choice_of(py::handle value, Units units) {
   return choice;
 }
 
+const Plan& plan_of(py::handle value) {
+  if (!is_a<Plan>(value))
+    throw WrongType("plan", shown(value), "a Plan", "give what upline.plan(...) returned");
+  return value.cast<const Plan&>();
+}
+
 Environment environment_of(py::handle value, Units units) {
   if (value.is_none()) return {};
   if (!is_a<StatedEnvironment>(value))

@@ -5,6 +5,7 @@
 #include <upline/environment.hpp>
 #include <upline/error.hpp>
 #include <upline/gas.hpp>
+#include <upline/schedule.hpp>
 #include <upline/tissue.hpp>
 #include <upline/units.hpp>
 
@@ -76,6 +77,9 @@ struct Synonym {
 
 /// "18/45", "50@21", a Gas, or a pair of either and a switch depth.
 [[nodiscard]] GasChoice gas_choice_of(py::handle value, Units units);
+
+/// @param value What the argument `plan` holds.
+[[nodiscard]] const Plan& plan_of(py::handle value);
 
 /// An Environment or None; lengths in it must be stated in `units`.
 [[nodiscard]] Environment environment_of(py::handle value, Units units);

@@ -1,4 +1,5 @@
 #include "arguments.hpp"
+#include "results.hpp"
 
 #include <upline/contingency.hpp>
 #include <upline/contingency_text.hpp>
@@ -65,9 +66,7 @@ py::list changes_of(const Plan& planned, const Plan& otherwise) {
 }
 
 py::dict found(py::handle asked, const py::list& given) {
-  if (!is_a<Plan>(asked))
-    throw WrongType("plan", shown(asked), "a Plan", "give what upline.plan(...) returned");
-  const Plan& plan = asked.cast<const Plan&>();
+  const Plan& plan = plan_of(asked);
   const Units units = plan.rules.units;
   std::vector<Deviation> deviations;
   for (const py::handle one : given)
@@ -85,9 +84,11 @@ py::dict found(py::handle asked, const py::list& given) {
     row["name"] = deviation_name(one.what, units);
     row["reason"] = one.reason;
     row["changes"] = py::list();
+    row["cautions"] = py::tuple();
     row["plan"] = py::none();
     if (one.plan) {
       row["changes"] = changes_of(plan, *one.plan);
+      row["cautions"] = shown_cautions(added_cautions(plan, *one.plan), units);
       row["plan"] = py::cast(std::move(*one.plan));
     }
     rows.append(row);

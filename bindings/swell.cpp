@@ -26,9 +26,7 @@ py::dict band_of(const SwellBand& band, Units units) {
 }
 
 py::dict found(py::handle asked, py::handle amplitudes, py::handle period) {
-  if (!is_a<Plan>(asked))
-    throw WrongType("plan", shown(asked), "a Plan", "give what upline.plan(...) returned");
-  const Plan& plan = asked.cast<const Plan&>();
+  const Plan& plan = plan_of(asked);
   const Units units = plan.rules.units;
   std::vector<Depth> heights;
   for (const py::object& one :
@@ -43,6 +41,8 @@ py::dict found(py::handle asked, py::handle amplitudes, py::handle period) {
   py::dict d;
   d["bands"] = shown_bands;
   d["table"] = table;
+  d["title"] = swell_title(plan);
+  d["legend"] = swell_legend(bands);
   d["text"] = swell_text(bands, plan);
   d["units"] = units_name(units);
   return d;

@@ -44,9 +44,7 @@ py::dict mistake_of(const WrongGas& wrong, Units units) {
 }
 
 py::dict found(py::handle asked, py::handle carried) {
-  if (!is_a<Plan>(asked))
-    throw WrongType("plan", shown(asked), "a Plan", "give what upline.plan(...) returned");
-  const Plan& plan = asked.cast<const Plan&>();
+  const Plan& plan = plan_of(asked);
   const Units units = plan.rules.units;
   const std::vector<WrongGas> mistakes = wrong_gases(plan, carried_of(carried, plan));
   py::list all;

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Literal
 
 from . import _core, _messages
 from ._calls import checked
 from ._check import handed_on
 from ._check_results import Finding, TableReading
-from ._results import frame_of, plain
+from ._results import data_of, frame_of
 from ._table import CutTable, read_table
 
 if TYPE_CHECKING:
@@ -183,8 +183,7 @@ class CheckedCard:
 
     def to_dict(self) -> dict[str, Any]:
         """Return the card as plain data that JSON can hold, with ``"schema": 1``."""
-        data = plain({field.name: getattr(self, field.name) for field in fields(self)})
-        return {"schema": 1, "kind": "card", **data, "foot": _core.foot}
+        return data_of(self, "card")
 
     def __str__(self) -> str:
         """Return one line for each cell, and what is wrong with those that do not satisfy."""

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from . import _core
 from ._calls import checked
-from ._results import plain
+from ._results import data_of
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -334,8 +333,7 @@ class Check:
 
     def to_dict(self) -> dict[str, Any]:
         """Return the check as plain data that JSON can hold, with ``"schema": 1``."""
-        data = plain({field.name: getattr(self, field.name) for field in fields(self)})
-        return {"schema": 1, "kind": "check", **data, "foot": _core.foot}
+        return data_of(self, "check")
 
     def __str__(self) -> str:
         """Return the whole check in words, with how each row was read."""

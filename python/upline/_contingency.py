@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
     import pandas as pd
 
-    from ._core import Gas, Plan
+    from ._core import Caution, Gas, Plan
 
 __all__ = ["Contingencies", "Contingency", "Deviation", "RungChange", "contingencies"]
 
@@ -100,6 +100,8 @@ class Contingency:
         Why there is no plan; empty where there is one.
     changes : tuple of RungChange
         The deepest first.
+    cautions : tuple of Caution
+        Of the schedule, without those that say as much in the plan.
     """
 
     what: Deviation
@@ -107,6 +109,7 @@ class Contingency:
     plan: Plan | None
     reason: str
     changes: tuple[RungChange, ...]
+    cautions: tuple[Caution, ...]
 
 
 @dataclass(frozen=True)
@@ -249,6 +252,7 @@ def contingencies(plan: Plan, deviations: Deviation | Sequence[Deviation]) -> Co
             plan=row["plan"],
             reason=row["reason"],
             changes=tuple(RungChange(**change) for change in row["changes"]),
+            cautions=row["cautions"],
         )
         for what, row in zip(asked, found["rows"], strict=True)
     )

@@ -25,20 +25,18 @@ def contingencies_to_html(found: Contingencies) -> str:
     )
     parts += cautions(found.planned.cautions)
     for row in found.rows:
-        parts += _of_row(found, row)
+        parts += _of_row(row)
     parts += foot(found.planned.assumptions)
     return fragment(parts)
 
 
-def _of_row(found: Contingencies, row: Contingency) -> list[str]:
+def _of_row(row: Contingency) -> list[str]:
     if row.plan is None:
         return [paragraph(f"No schedule {row.name}: {row.reason}")]
     if row.plan.refused:
         reasons = [one.text for one in row.plan.cautions if one.severity == "refuses"]
         return [paragraph(f"Refused {row.name}: {' '.join(reasons)}")]
-    known = {one.text for one in found.planned.cautions}
-    new = [f"{one.severity}: {one.text}" for one in row.plan.cautions if one.text not in known]
-    return bullets(f"Cautions {row.name}", new)
+    return bullets(f"Cautions {row.name}", [f"{one.severity}: {one.text}" for one in row.cautions])
 
 
 def wrong_gases_to_html(found: WrongGases) -> str:
@@ -57,8 +55,6 @@ def wrong_gases_to_html(found: WrongGases) -> str:
 def swell_to_html(found: Swell) -> str:
     """Return swell at the last stop as a fragment of HTML."""
     names, units, *lines = found.table
-    title, *_ = found.text.split("\n\n", 1)
-    parts = [table(" ".join(title.split()), names, units, lines)]
-    parts.append(paragraph(" ".join(found.text.split("\n\n")[2].split())))
+    parts = [table(found.title, names, units, lines), paragraph(found.legend)]
     parts += foot(found.plan.assumptions)
     return fragment(parts)

@@ -9,7 +9,7 @@ from . import _core
 from ._optional import imported
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Collection, Iterable, Mapping
 
     import pandas as pd
 
@@ -33,6 +33,13 @@ def plain(value: Any) -> Any:
         names = ("cns", "cns_total", "cns_total_without_recovery", "day_share", "otu", "otu_day")
         return {name: getattr(value, name) for name in names}
     return value
+
+
+def data_of(result: Any, kind: str, without: Collection[str] = ()) -> dict[str, Any]:
+    """Return a result as plain data that JSON can hold, with its schema and the foot."""
+    names = (field.name for field in fields(result) if field.name not in without)
+    data = plain({name: getattr(result, name) for name in names})
+    return {"schema": 1, "kind": kind, **data, "foot": _core.foot}
 
 
 def frame_of(

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from . import _core
 from ._calls import checked
 from ._html_what_if import swell_to_html
-from ._results import frame_of, plain
+from ._results import data_of, frame_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -64,6 +64,8 @@ class Swell:
         In the order asked for.
     table : tuple of tuple of str
         The cells that are printed: a head, its units, then one line for each amplitude.
+    title, legend : str
+        What stands above and below the cells.
     text : str
     units : "metric" or "imperial"
     """
@@ -71,6 +73,8 @@ class Swell:
     plan: Plan
     bands: tuple[SwellBand, ...]
     table: tuple[tuple[str, ...], ...]
+    title: str
+    legend: str
     text: str
     units: str
 
@@ -97,10 +101,8 @@ class Swell:
 
     def to_dict(self) -> dict[str, Any]:
         """Return plain data that JSON can hold, with ``"schema": 1``."""
-        names = (field.name for field in fields(self) if field.name != "plan")
-        data = plain({name: getattr(self, name) for name in names})
-        data["assumptions"] = self.plan.assumptions
-        return {"schema": 1, "kind": "swell", **data, "foot": _core.foot}
+        data = data_of(self, "swell", without=("plan",))
+        return {**data, "assumptions": self.plan.assumptions}
 
     def _repr_html_(self) -> str:
         return swell_to_html(self)
@@ -160,6 +162,8 @@ def swell(plan: Plan, amplitudes: Sequence[float], period: float = 8.0) -> Swell
         plan=plan,
         bands=tuple(SwellBand(**one) for one in found["bands"]),
         table=tuple(found["table"]),
+        title=found["title"],
+        legend=found["legend"],
         text=found["text"],
         units=found["units"],
     )

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from . import _core
 from ._calls import checked
 from ._html_what_if import wrong_gases_to_html
-from ._results import frame_of, plain
+from ._results import data_of, frame_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -125,13 +125,11 @@ class WrongGases:
 
     def to_dict(self) -> dict[str, Any]:
         """Return plain data that JSON can hold, with ``"schema": 1``; None stands for no limit."""
-        names = (field.name for field in fields(self) if field.name != "plan")
-        data = plain({name: getattr(self, name) for name in names})
+        data = data_of(self, "wrong gases", without=("plan",))
         for wrong in [*data["mistakes"], *(pair["worst"] for pair in data["pairs"])]:
             if wrong["oxygen_minutes"] == float("inf"):
                 wrong["oxygen_minutes"] = None
-        data["assumptions"] = self.plan.assumptions
-        return {"schema": 1, "kind": "wrong gases", **data, "foot": _core.foot}
+        return {**data, "assumptions": self.plan.assumptions}
 
     def _repr_html_(self) -> str:
         return wrong_gases_to_html(self)

@@ -13,6 +13,7 @@
 #include <upline/schedule.hpp>
 
 #include <algorithm>
+#include <cmath>
 #include <cstddef>
 #include <optional>
 #include <string>
@@ -116,6 +117,15 @@ inline void require_deviation(const Deviation& what, const Plan& plan) {
   return rules;
 }
 
+/// What is worse, or better, is said again.
+[[nodiscard]] inline bool says_as_much(const Caution& one, const Caution& other) {
+  constexpr double rounding = 1e-9;
+  const bool same_value = std::isnan(one.value) ? std::isnan(other.value)
+                                                : std::abs(one.value - other.value) <= rounding;
+  return one.code == other.code && one.severity == other.severity && one.gas == other.gas &&
+         same_value;
+}
+
 /// The bottom and every stop with the run time of leaving it.
 inline void add_changes(std::vector<RungChange>& changes, const Plan& plan,
                         std::optional<Minutes> RungChange::*time,
@@ -173,6 +183,17 @@ contingencies(const Plan& plan, const std::vector<Deviation>& deviations) {
   std::sort(found.begin(), found.end(),
             [](const RungChange& a, const RungChange& b) { return a.depth > b.depth; });
   return found;
+}
+
+/// @brief The cautions of another schedule, without those that say as much in the plan.
+[[nodiscard]] inline std::vector<Caution> added_cautions(const Plan& planned,
+                                                         const Plan& otherwise) {
+  std::vector<Caution> added;
+  for (const Caution& caution : otherwise.cautions)
+    if (std::none_of(planned.cautions.begin(), planned.cautions.end(),
+                     [&](const Caution& one) { return detail::says_as_much(one, caution); }))
+      added.push_back(caution);
+  return added;
 }
 
 } // namespace upline

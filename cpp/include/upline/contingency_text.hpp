@@ -173,28 +173,13 @@ private:
     for (const auto& [name, plan] : rows_) {
       if (plan == nullptr) continue;
       std::string lines;
-      for (const Caution& caution : plan->cautions)
-        if (plan == &plan_ || !known(caution))
-          lines += wrapped(std::string(severity_name(caution.severity)) + ": " +
-                               caution_text(caution, units_),
-                           "  ", "    ");
+      for (const Caution& caution : plan == &plan_ ? plan_.cautions : added_cautions(plan_, *plan))
+        lines += wrapped(std::string(severity_name(caution.severity)) + ": " +
+                             caution_text(caution, units_),
+                         "  ", "    ");
       if (!lines.empty()) text.append("\nCautions ").append(name).append("\n").append(lines);
     }
     return text;
-  }
-
-  [[nodiscard]] bool known(const Caution& caution) const {
-    return std::any_of(plan_.cautions.begin(), plan_.cautions.end(),
-                       [&](const Caution& one) { return says_as_much(one, caution); });
-  }
-
-  /// What is worse, or better, is said again.
-  [[nodiscard]] static bool says_as_much(const Caution& one, const Caution& other) {
-    constexpr double rounding = 1e-9;
-    const bool same_value = std::isnan(one.value) ? std::isnan(other.value)
-                                                  : std::abs(one.value - other.value) <= rounding;
-    return one.code == other.code && one.severity == other.severity && one.gas == other.gas &&
-           same_value;
   }
 
   /// Names and the last column stand left, numbers right.

@@ -39,7 +39,11 @@ namespace detail {
 class SwellFinder {
 public:
   SwellFinder(const Plan& plan, Minutes period)
-      : plan_(plan), stop_(plan.stops.back()), period_(in_minutes(period)) {}
+      : plan_(plan), stop_(plan.stops.back()), period_(in_minutes(period)) {
+    SwellBand calm;
+    look(calm, trace(plan_, plan_.run_time));
+    calm_margin_ = calm.margin;
+  }
 
   [[nodiscard]] SwellBand at(Depth amplitude) const {
     const Place place = plan_.dive.environment.place();
@@ -52,9 +56,7 @@ public:
     const Replay seen = replay(path(amplitude), plan_.rules);
     band.surfacing_fraction = seen.surfacing_fraction;
     look(band, trace(seen, plan_.run_time)); // the ends of every row: crests and troughs
-    SwellBand calm;
-    look(calm, trace(plan_, plan_.run_time));
-    band.calm_margin = calm.margin;
+    band.calm_margin = calm_margin_;
     return band;
   }
 
@@ -105,7 +107,8 @@ private:
 
   const Plan& plan_;
   const Stop& stop_;
-  double period_; // [min]
+  double period_;            // [min]
+  double calm_margin_ = 0.0; // [bar]
 };
 
 } // namespace detail

@@ -39,27 +39,32 @@ using SwellLine = std::array<std::string, swell_columns.size()>;
   return lines;
 }
 
-/// @brief The whole answer as text, with the caution that belongs under it.
-[[nodiscard]] inline std::string swell_text(const std::vector<SwellBand>& bands, const Plan& plan) {
+/// @brief The stop in a line.
+[[nodiscard]] inline std::string swell_title(const Plan& plan) {
   const Units units = plan.rules.units;
   const Stop& stop = plan.stops.back();
-  const auto depth = [&](Depth x) {
-    return detail::trimmed(depth_in(x, units), 1) + " " + length_name(units);
-  };
-  std::string text =
-      detail::wrapped("Swell at the last stop, " + depth(stop.depth) + " for " +
-                          detail::clock_text(in_minutes(stop.minutes_at_depth())) + " on " +
-                          stop.gas.spoken() + ", factors " + plan.rules.factors.text(),
-                      "", "");
-  text += "\n" + detail::aligned(swell_table(bands, units), std::array<bool, 6>{});
-  text += "\n" + detail::wrapped(
-                     "margin: the least while the stop lasts, in calm water " +
-                         (bands.empty() ? std::string("unknown")
-                                        : detail::fixed(bands.front().calm_margin, 3)) +
-                         " bar; beyond for: minutes after arriving until the last crest that is "
-                         "beyond the limit line. The oxygen table ends at 1.63 bar here.",
-                     "", "");
-  return text + "\n" + detail::wrapped(schedule_foot, "", "");
+  return "Swell at the last stop, " + detail::trimmed(depth_in(stop.depth, units), 1) + " " +
+         length_name(units) + " for " + detail::clock_text(in_minutes(stop.minutes_at_depth())) +
+         " on " + stop.gas.spoken() + ", factors " + plan.rules.factors.text();
+}
+
+/// @brief What the columns mean.
+/// @param bands At least one.
+[[nodiscard]] inline std::string swell_legend(const std::vector<SwellBand>& bands) {
+  return "margin: the least while the stop lasts, in calm water " +
+         detail::fixed(bands.front().calm_margin, 3) +
+         " bar; beyond for: minutes after arriving until the last crest that is beyond the limit "
+         "line. The oxygen table ends at 1.63 bar here.";
+}
+
+/// @brief The whole answer as text, with the caution that belongs under it.
+/// @param bands At least one.
+/// @param plan  Whose last stop it is.
+[[nodiscard]] inline std::string swell_text(const std::vector<SwellBand>& bands, const Plan& plan) {
+  return detail::wrapped(swell_title(plan), "", "") + "\n" +
+         detail::aligned(swell_table(bands, plan.rules.units), std::array<bool, 6>{}) + "\n" +
+         detail::wrapped(swell_legend(bands), "", "") + "\n" +
+         detail::wrapped(schedule_foot, "", "");
 }
 
 } // namespace upline
