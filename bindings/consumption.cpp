@@ -88,7 +88,9 @@ py::dict row_of(const Consumption& c, const Plan& plan, std::size_t k) {
 
 py::dict found(py::handle asked, py::handle cylinders, py::handle working, py::handle resting,
                py::handle stress, py::handle stress_from, py::handle diver) {
-  const Plan& plan = plan_of(asked);
+  if (!is_a<Plan>(asked))
+    throw WrongType("plan", shown(asked), "a Plan", "give what upline.plan(...) returned");
+  const Plan& plan = asked.cast<const Plan&>();
   const Units units = plan.rules.units;
   const DiverSupply supply{name_of(diver),
                            {breathing_of(working, "working", units),
