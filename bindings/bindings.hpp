@@ -27,6 +27,7 @@ void register_replay(py::module_& module);
 void register_check(py::module_& module);
 void register_card(py::module_& module);
 void register_supply(py::module_& module);
+void register_diver(py::module_& module);
 void register_consumption(py::module_& module);
 void register_contingency(py::module_& module);
 void register_wrong_gas(py::module_& module);

@@ -1,4 +1,4 @@
-#include "cylinder.hpp"
+#include "diver.hpp"
 
 #include <upline/consumption.hpp>
 #include <upline/consumption_text.hpp>
@@ -12,40 +12,6 @@
 
 namespace upline::python {
 namespace {
-
-BreathingRate breathing_of(py::handle value, const char* field, Units units) {
-  const char* unit = units == Units::metric ? "L/min" : "cu ft/min";
-  return BreathingRate(number(value, field, unit) * volume_unit(units));
-}
-
-std::vector<Cylinder> cylinders_of(py::handle value, Units units) {
-  const char* allowed = "a list of cylinders";
-  const char* remedy = "write cylinders=[upline.Cylinder(12, 200, \"18/45\", 20, joined=2), ...]";
-  std::vector<Cylinder> cylinders;
-  for (const py::object& one : items(value, "cylinders", allowed, remedy)) {
-    if (!is_a<StatedCylinder>(one))
-      throw WrongType("cylinders", "given with " + shown(one), allowed, remedy);
-    const auto& stated = one.cast<const StatedCylinder&>();
-    if (stated.units != units)
-      throw InvalidInput("cylinders",
-                         std::string("stated with units=\"") + units_name(stated.units) +
-                             "\" beside a plan in \"" + units_name(units) + "\"",
-                         "one system of units",
-                         std::string("write Cylinder(..., units=\"") + units_name(units) + "\")");
-    cylinders.push_back(stated.value);
-  }
-  return cylinders;
-}
-
-std::string name_of(py::handle value) {
-  if (value.is_none()) return {};
-  constexpr std::size_t longest = 60;
-  const char* allowed = "a name of up to 60 characters";
-  std::string name = text(value, "diver", allowed, "give a name, or leave it out");
-  if (name.size() > longest || name.find('\n') != std::string::npos)
-    throw InvalidInput("diver", shown(value), allowed, "give a shorter name, on one line");
-  return name;
-}
 
 /// A number for each cylinder.
 template <class F>
@@ -86,17 +52,12 @@ py::dict row_of(const Consumption& c, const Plan& plan, std::size_t k) {
   return d;
 }
 
-py::dict found(py::handle asked, py::handle cylinders, py::handle working, py::handle resting,
-               py::handle stress, py::handle stress_from, py::handle diver) {
+py::dict found(py::handle asked, const py::tuple& diver, py::handle stress_from) {
   if (!is_a<Plan>(asked))
     throw WrongType("plan", shown(asked), "a Plan", "give what upline.plan(...) returned");
   const Plan& plan = asked.cast<const Plan&>();
   const Units units = plan.rules.units;
-  const DiverSupply supply{name_of(diver),
-                           {breathing_of(working, "working", units),
-                            breathing_of(resting, "resting", units),
-                            breathing_of(stress, "stress", units)},
-                           cylinders_of(cylinders, units)};
+  const DiverSupply supply = diver_of(diver, units);
   std::optional<Minutes> moment;
   if (!stress_from.is_none()) moment = minutes(number(stress_from, "stress_from", "min"));
   const Consumption c = consumption(plan, supply, moment);

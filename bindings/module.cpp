@@ -30,6 +30,7 @@ PYBIND11_MODULE(_core, module, py::mod_gil_not_used()) {
   register_check(module);
   register_card(module);
   register_supply(module);
+  register_diver(module);
   register_consumption(module);
   register_contingency(module);
   register_wrong_gas(module);

@@ -41,6 +41,7 @@ from ._core import (
     __version__,
     models,
 )
+from ._diver import Diver
 from ._dive_file import DiveFile, read_dive
 from ._log import read_log
 from ._model import (
@@ -64,6 +65,7 @@ __all__ = [
     "Cylinder",
     "Deviation",
     "DiveFile",
+    "Diver",
     "Environment",
     "Error",
     "Extreme",

@@ -7,12 +7,11 @@ from typing import TYPE_CHECKING, Any
 
 from . import _core
 from ._calls import checked
+from ._diver import Diver, fields_of
 from ._optional import imported
 from ._results import plain
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     import pandas as pd
 
     from ._core import Cylinder, Gas, Plan
@@ -158,13 +157,9 @@ class Consumption:
 @checked
 def consumption(
     plan: Plan,
-    cylinders: Sequence[Cylinder],
+    diver: Diver,
     *,
-    working: float,
-    resting: float,
-    stress: float,
     stress_from: float | None = None,
-    diver: str | None = None,
 ) -> Consumption:
     """Tell what one diver breathes in each row of a plan, from which cylinder, and what is left.
 
@@ -172,16 +167,10 @@ def consumption(
     ----------
     plan : Plan
         The dive.
-    cylinders : sequence of Cylinder
-        At least one for each gas of the plan, up to 20, in the plan's units and at the temperature
-        of the water. Those of one mix are emptied in this order.
-    working, resting, stress : float
-        What this diver breathes a minute at the surface [L/min or cu ft/min], 1 to 200 L/min: until
-        the bottom is left, from then on, and once something has gone wrong. None has a default.
+    diver : Diver
+        With a cylinder for each gas of the plan, in the plan's units.
     stress_from : float, optional
         Run time [min] from which the stress rate counts; left out: all goes well.
-    diver : str, optional
-        A name for what is printed.
 
     Returns
     -------
@@ -193,7 +182,7 @@ def consumption(
     ------
     InvalidInput
         For a gas without a cylinder, a rate or a run time out of range, or two systems of units.
-        `WrongType` for what is no plan or no cylinder.
+        `WrongType` for what is no plan or no diver.
 
     Notes
     -----
@@ -210,10 +199,11 @@ def consumption(
     >>> p = upline.plan(57, 25, ["18/45", "50", "O2"], gf="40/80", last_stop=6)
     >>> twin = upline.Cylinder(12, 200, "18/45", 10, joined=2)
     >>> deco = [upline.Cylinder(7, 180, "50", 10), upline.Cylinder(5, 150, "O2", 10)]
-    >>> use = upline.consumption(p, [twin, *deco], working=20, resting=15, stress=40)
+    >>> ada = upline.Diver("Ada", [twin, *deco], working=20, resting=15, stress=40)
+    >>> use = upline.consumption(p, ada)
     >>> use.closes, [round(pressure) for pressure in use.left]
     (True, [28, 105, 58])
     """
-    found = _core.consumption(plan, cylinders, working, resting, stress, stress_from, diver)
+    found = _core.consumption(plan, fields_of(diver), stress_from)
     found["rows"] = tuple(RowGas(**row) for row in found["rows"])
     return Consumption(**found)

@@ -162,16 +162,7 @@ class Cylinder(metaclass=_Class):
     def __eq__(self, other: object, /) -> bool: ...
     def __hash__(self) -> int: ...
 
-def consumption(
-    plan: object,
-    cylinders: object,
-    working: object,
-    resting: object,
-    stress: object,
-    stress_from: object,
-    diver: object,
-    /,
-) -> dict[str, Any]: ...
+def consumption(plan: object, diver: tuple[Any, ...], stress_from: object, /) -> dict[str, Any]: ...
 def cylinder_from_base(
     each: float,
     reading: float,

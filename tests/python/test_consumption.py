@@ -22,6 +22,10 @@ def carried(deco: float = 180, oxygen: float = 150) -> list[Cylinder]:
     return [twin(), Cylinder(7, deco, "50", 10), Cylinder(5, oxygen, "O2", 10)]
 
 
+def ada(cylinders: list[Cylinder] | None = None, **rates: float) -> upline.Diver:
+    return upline.Diver("Ada", carried() if cylinders is None else cylinders, **{**ADA, **rates})
+
+
 @pytest.fixture(scope="module")
 def plan() -> upline.Plan:
     """The Quince Blossom (invented), with the litres that the plan itself counts."""
@@ -29,7 +33,7 @@ def plan() -> upline.Plan:
 
 
 def test_litres_are_those_of_the_plan(plan: upline.Plan) -> None:
-    use = upline.consumption(plan, carried(), **ADA)
+    use = upline.consumption(plan, ada())
     for cylinder, taken in zip(use.cylinders, use.taken, strict=True):
         assert taken == pytest.approx(plan.gas_use[str(cylinder.gas)], abs=1e-9)
     assert use.volume == pytest.approx(sum(plan.gas_use.values()), abs=1e-9)
@@ -66,13 +70,9 @@ def test_every_litre_comes_from_somewhere(
 ) -> None:
     plan = upline.plan(40, 20, ["18/45", "50", "O2"], gf="40/80", last_stop=6)
     cylinders = [twin(bottom), *carried(deco, oxygen)[1:]]
+    drawn = upline.Diver("Ada", cylinders, working=working, resting=resting, stress=stress)
     use = upline.consumption(
-        plan,
-        cylinders,
-        working=working,
-        resting=resting,
-        stress=stress,
-        stress_from=None if share is None else share * plan.run_time,
+        plan, drawn, stress_from=None if share is None else share * plan.run_time
     )
     assert use.closes == (use.short_by == 0)
     assert sum(use.taken) + use.short_by == pytest.approx(use.volume, rel=1e-12, abs=1e-9)
@@ -90,35 +90,35 @@ def test_every_litre_comes_from_somewhere(
 
 def test_stress_takes_more_and_later_less(plan: upline.Plan) -> None:
     volumes = [
-        upline.consumption(plan, carried(), **ADA, stress_from=moment).volume
+        upline.consumption(plan, ada(), stress_from=moment).volume
         for moment in (0, 20, 25, 40, plan.run_time)
     ]
     assert volumes == sorted(volumes, reverse=True)
     assert len(set(volumes)) == len(volumes)
     assert volumes[0] == pytest.approx(40 * sum(plan.bar_minutes.values()), abs=1e-9)
-    assert volumes[-1] == upline.consumption(plan, carried(), **ADA).volume
+    assert volumes[-1] == upline.consumption(plan, ada()).volume
 
 
 def test_unknown_is_never_enough(plan: upline.Plan) -> None:
     with pytest.raises(TypeError, match="stress"):
-        upline.consumption(plan, carried(), working=20, resting=15)
+        upline.Diver("Ada", carried(), working=20, resting=15)
     for name in ADA:
         with pytest.raises(upline.WrongType, match=name):
-            upline.consumption(plan, carried(), **{**ADA, name: None})
+            ada(**{name: None})
         for rate in (0, -1, math.nan, 201):
             with pytest.raises(upline.InvalidInput, match=name):
-                upline.consumption(plan, carried(), **{**ADA, name: rate})
+                upline.consumption(plan, ada(**{name: rate}))
     with pytest.raises(upline.InvalidInput, match="given without one of oxygen"):
-        upline.consumption(plan, carried()[:2], **ADA)
+        upline.consumption(plan, ada(carried()[:2]))
     with pytest.raises(upline.InvalidInput, match=r"given without one of 18/45"):
-        upline.consumption(plan, [], **ADA)
+        upline.consumption(plan, ada([]))
     # A mix that was analysed otherwise is another mix.
     with pytest.raises(upline.InvalidInput, match=r"given without one of 50 %"):
-        upline.consumption(plan, [twin(), Cylinder(7, 180, "49", 10), carried()[2]], **ADA)
+        upline.consumption(plan, ada([twin(), Cylinder(7, 180, "49", 10), carried()[2]]))
 
 
 def test_what_is_missing_is_said(plan: upline.Plan) -> None:
-    use = upline.consumption(plan, carried(deco=40), **ADA)
+    use = upline.consumption(plan, ada(carried(deco=40)))
     assert not use.closes
     first = next(row for row in use.rows if row.short_by > 0)
     assert str(first.gas) == "50"
@@ -126,13 +126,13 @@ def test_what_is_missing_is_said(plan: upline.Plan) -> None:
     assert "short" in repr(use)
     # A cylinder is no use below the pressure of the water around it.
     deep = upline.plan(57, 25, "18/45", gf="40/80", last_stop=6)
-    small = upline.consumption(deep, [Cylinder(12, 100, "18/45", 10)], **ADA)
+    small = upline.consumption(deep, ada([Cylinder(12, 100, "18/45", 10)]))
     at_bottom = next(row for row in small.rows if row.short_by > 0)
     assert at_bottom.left[0] == pytest.approx(5.7, abs=1e-9)
 
 
 def test_what_is_printed(plan: upline.Plan) -> None:
-    use = upline.consumption(plan, carried(), **ADA, diver="Ada")
+    use = upline.consumption(plan, ada())
     text = str(use)
     assert text.startswith("Gas of Ada\n")
     assert "Have a second person recompute it before it is dived." in " ".join(text.split())
@@ -149,7 +149,7 @@ def test_what_is_printed(plan: upline.Plan) -> None:
 
 
 def test_as_data_and_frame(plan: upline.Plan) -> None:
-    use = upline.consumption(plan, carried(), **ADA)
+    use = upline.consumption(plan, ada())
     data = json.loads(json.dumps(use.to_dict(), allow_nan=False))
     assert (data["schema"], data["kind"], data["units"]) == (1, "consumption", "metric")
     assert data["cylinders"][0] == {
@@ -173,7 +173,7 @@ def test_imperial() -> None:
         Cylinder(11 / cubic_feet, 200 / psi, "50", 50, units="imperial"),
     ]
     rates = {"working": 0.7, "resting": 0.5, "stress": 1.5}
-    use = upline.consumption(plan, cylinders, **rates)
+    use = upline.consumption(plan, upline.Diver("Ada", cylinders, **rates))
     assert use.units == "imperial"
     assert use.volume == pytest.approx(sum(row.volume for row in use.rows))
     assert use.taken[0] == pytest.approx(
@@ -181,27 +181,34 @@ def test_imperial() -> None:
     )
     assert use.table[1] == ("ft", "min", "", "cu ft", "psi", "psi")
     with pytest.raises(upline.InvalidInput, match='stated with units="metric"'):
-        upline.consumption(plan, [twin(), Cylinder(11, 200, "50", 10)], **rates)
+        upline.consumption(
+            plan, upline.Diver("Ada", [twin(), Cylinder(11, 200, "50", 10)], **rates)
+        )
 
 
 def test_wrong_kinds(plan: upline.Plan) -> None:
     with pytest.raises(upline.WrongType, match="plan"):
-        upline.consumption("the plan", carried(), **ADA)
+        upline.consumption("the plan", ada())
     for cylinders in (twin(), "18/45", 12, [twin(), "50"], None):
         with pytest.raises(upline.WrongType, match="cylinders"):
-            upline.consumption(plan, cylinders, **ADA)
-    with pytest.raises(upline.WrongType, match="diver"):
-        upline.consumption(plan, carried(), **ADA, diver=7)
-    for diver in ("A" * 61, "Ada\nBen"):
-        with pytest.raises(upline.InvalidInput, match="diver"):
-            upline.consumption(plan, carried(), **ADA, diver=diver)
+            upline.Diver("Ada", cylinders, **ADA)
+    for diver in ("Ada", carried(), None):
+        with pytest.raises(upline.WrongType, match="diver"):
+            upline.consumption(plan, diver)
+    with pytest.raises(upline.WrongType, match="name"):
+        upline.Diver(7, carried(), **ADA)
+    for name in ("", "A" * 61, "Ada\nBen"):
+        with pytest.raises(upline.InvalidInput, match="name"):
+            upline.Diver(name, carried(), **ADA)
+    with pytest.raises(upline.InvalidInput, match="up to 20"):
+        ada([twin()] * 21)
     for moment in (-1, 1000, math.nan):
         with pytest.raises(upline.InvalidInput, match="stress_from"):
-            upline.consumption(plan, carried(), **ADA, stress_from=moment)
+            upline.consumption(plan, ada(), stress_from=moment)
 
 
 def test_after_a_cylinder_is_empty_nothing_reads_as_if_gas_were_left(plan: upline.Plan) -> None:
-    use = upline.consumption(plan, [twin(100), *carried()[1:]], **ADA)
+    use = upline.consumption(plan, ada([twin(100), *carried()[1:]]))
     short = next(j for j, row in enumerate(use.rows) if row.short_by > 0)
     row = use.rows[short]
     # By hand: what the row took, over 20 L/min at the pressure of 57 m.
@@ -221,18 +228,18 @@ def test_after_a_cylinder_is_empty_nothing_reads_as_if_gas_were_left(plan: uplin
 
 def test_an_empty_moment_on_a_ramp_and_under_stress(plan: upline.Plan) -> None:
     for stress_from in (None, 10.0):
-        use = upline.consumption(plan, [twin(60), *carried()[1:]], **ADA, stress_from=stress_from)
+        use = upline.consumption(plan, ada([twin(60), *carried()[1:]]), stress_from=stress_from)
         row = next(one for one in use.rows if one.empty_at is not None)
         assert row.begins < row.empty_at < row.ends
-    ramp = upline.consumption(plan, [twin(8), *carried()[1:]], **ADA).rows[0]
+    ramp = upline.consumption(plan, ada([twin(8), *carried()[1:]])).rows[0]
     t = ramp.empty_at
     depth = 57 * t / ramp.ends
     assert ramp.taken[0] == pytest.approx(20 * t * (1.01325 + depth / 20), abs=1e-6)
 
 
 def test_what_is_not_counted_is_said(plan: upline.Plan) -> None:
-    calm = upline.consumption(plan, carried(), **ADA)
+    calm = upline.consumption(plan, ada())
     assert "nothing is kept in reserve here" in " ".join(calm.text.split())
     assert "stress rate of 40 L/min is not used" in " ".join(calm.text.split())
-    hurried = upline.consumption(plan, [twin(230), *carried()[1:]], **ADA, stress_from=20)
+    hurried = upline.consumption(plan, ada([twin(230), *carried()[1:]]), stress_from=20)
     assert "is not used" not in hurried.text

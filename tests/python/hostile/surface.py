@@ -30,6 +30,7 @@ GAS = upline.Gas("18/45")
 PLACE = upline.Environment(altitude=640, water="fresh")
 CYLINDER = upline.Cylinder(12, 200, "18/45", 20, joined=2)
 CARRIED = [CYLINDER, upline.Cylinder(7, 180, "50", 20), upline.Cylinder(5, 150, "O2", 20)]
+ADA = upline.Diver("Ada", CARRIED, working=20, resting=15, stress=40)  # (invented)
 NITROGEN, HELIUM = upline.equilibrium_with_air(4.0)
 WHERE = {"environment": None, "units": "metric"}
 
@@ -204,18 +205,16 @@ CALLS: dict[str, Call] = {
         ("water_volume", "pressure", "gas", "temperature"),
         3,
     ),
+    "Diver": Call(
+        upline.Diver,
+        {"name": "Ada", "cylinders": CARRIED, "working": 20, "resting": 15, "stress": 40},
+        ("name", "cylinders", "working", "resting", "stress"),
+        2,
+    ),
     "consumption": Call(
         upline.consumption,
-        {
-            "plan": PLAN,
-            "cylinders": CARRIED,
-            "working": 20,
-            "resting": 15,
-            "stress": 40,
-            "stress_from": 20,
-            "diver": "Ada",
-        },
-        ("plan", "cylinders", "working", "resting", "stress"),
+        {"plan": PLAN, "diver": ADA, "stress_from": 20},
+        ("plan", "diver"),
         3,
     ),
     "Cylinder.content_at": Call(CYLINDER.content_at, {"pressure": 150}, ("pressure",)),
