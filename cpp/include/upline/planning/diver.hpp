@@ -20,6 +20,22 @@
 
 namespace upline::detail {
 
+/// @brief Where a diver is in the middle of a dive.
+struct Underway {
+  double run_time = 0.0; ///< [min]
+  double depth = 0.0;    ///< [m]
+  Gas gas{};             ///< In use, or at hand at once.
+  Tissues tissues;
+  /// Of the ascent that is under way; nothing where it begins at this moment.
+  std::optional<LimitLine> line{};
+};
+
+/// @brief A depth that is not left before a run time, whatever the limit line would allow.
+struct Hold {
+  double depth = 0.0;    ///< [m]
+  double leave_at = 0.0; ///< Run time [min].
+};
+
 /// @brief One diver under one set of rules.
 class Diver {
 public:
@@ -47,8 +63,31 @@ public:
       stay_until(in_minutes(dive_.levels[j].leave_at));
     }
     bottom_left_ = clock_;
+    aim(switches_.made);
     climb(0.0, switches_.made);
   }
+
+  /// @brief Makes the ascent from the middle of a dive, on the gases of the dive.
+  ///
+  /// A gas whose switch depth is not above that of the moment is taken up at once.
+  /// @throws InvalidInput for a given depth that is too deep for its gas, NoAscent if a rung cannot
+  ///         be left.
+  void surface_from(const Underway& here) {
+    clock_ = bottom_left_ = here.run_time;
+    depth_ = here.depth;
+    gas_ = here.gas;
+    tissues_ = here.tissues;
+    const double bottom = std::max(depth_, in_metres(dive_.levels.back().depth));
+    switches_ = SwitchFinder(dive_, rules_, place_, bottom).find();
+    if (here.line)
+      line_ = *here.line;
+    else
+      aim(switches_.made);
+    climb(0.0, switches_.made);
+  }
+
+  /// @brief Keeps the diver at depths of the last ascent until given run times.
+  void hold_at(std::vector<Hold> holds) { holds_ = std::move(holds); }
 
   /// @brief Whether the ascent from a bottom left at `bottom_time` needs no wait at any rung.
   ///
@@ -149,6 +188,7 @@ private:
     }
     std::sort(passed.begin(), passed.end(),
               [](const Switch& x, const Switch& y) { return x.depth > y.depth; });
+    aim(switches_.made);
     climb(target, passed);
   }
 
@@ -190,8 +230,8 @@ private:
     return next < switches.size() && switches[next].depth >= depth_ - same_depth;
   }
 
+  /// On the limit line as it was aimed.
   void climb(double target, const std::vector<Switch>& switches) {
-    aim(switches_.made);
     const std::size_t first_leg = first_ascent_leg_ = legs_.size();
     std::size_t next_switch = 0;
     left_last_ = clock_;
@@ -234,11 +274,12 @@ private:
     const Wait wait = test.least_wait(held);
     if (!wait.possible) throw no_wait_suffices(forbidden(next, wait.compartment));
     const double pause = clock_ - arrives;
-    if (pause + wait.minutes == 0.0) return;
+    const double earliest = held_until();
+    if (pause + wait.minutes == 0.0 && clock_ >= earliest) return;
     double leaves = clock_ + wait.minutes;
-    const bool as_solved = rules_.rounding == Rounding::exact &&
+    const bool as_solved = rules_.rounding == Rounding::exact && leaves >= earliest &&
                            (wait.minutes == 0.0 || leaves - arrives >= in_minutes(rules_.min_stop));
-    if (!as_solved) leaves = settle(test, next, arrives, wait, held);
+    if (!as_solved) leaves = settle(test, next, arrives, wait, earliest, held);
     const auto held_by =
         wait.minutes > 0.0 ? std::optional<std::size_t>(wait.compartment) : std::nullopt;
     if (leaves > clock_)
@@ -252,10 +293,10 @@ private:
 
   /// Rounds the departure, and goes on where slow compartments took up too much meanwhile.
   [[nodiscard]] double settle(LeaveTest& test, double next, double arrives, const Wait& wait,
-                              Tissues& held) const {
+                              double earliest, Tissues& held) const {
     double here = clock_ - arrives + wait.minutes;
     if (wait.minutes > 0.0) here = std::max(here, in_minutes(rules_.min_stop));
-    double leaves = std::max(rounder_.departure(arrives, here), clock_);
+    double leaves = std::max({rounder_.departure(arrives, here), clock_, earliest});
     const double shortest = leaves - arrives;
     constexpr int most_extensions = 1000;
     for (int extension = 0; extension <= most_extensions; ++extension) {
@@ -265,6 +306,13 @@ private:
       leaves += rounder_.resolution();
     }
     throw rounding_overshoots(forbidden(next, test.leader()), wait.minutes, shortest);
+  }
+
+  /// Run time before which this depth is not left; 0 where nothing holds the diver.
+  [[nodiscard]] double held_until() const {
+    for (const Hold& hold : holds_)
+      if (std::abs(hold.depth - depth_) <= same_depth) return hold.leave_at;
+    return 0.0;
   }
 
   [[nodiscard]] Forbidden forbidden(double next, std::size_t compartment) const {
@@ -346,6 +394,7 @@ private:
   std::vector<Climb> climbs_;
   std::vector<Leg> legs_;
   std::vector<Stop> stops_;
+  std::vector<Hold> holds_;
   std::size_t first_ascent_leg_ = 0; // of the climb in hand or the last one
   double depth_ = 0.0;
   double clock_ = 0.0;
