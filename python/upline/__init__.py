@@ -41,8 +41,8 @@ from ._core import (
     __version__,
     models,
 )
-from ._diver import Diver
 from ._dive_file import DiveFile, read_dive
+from ._diver import Diver
 from ._log import read_log
 from ._model import (
     advance,

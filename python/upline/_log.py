@@ -14,7 +14,7 @@ from ._calls import checked
 from ._dive_file import path_of
 from ._foreign import Line, file_text, lines_of
 from ._log_columns import CLOCK, FIGURES, Column, cells_of, columns_of, separator_of
-from ._table_words import gas_of, is_ditto
+from ._table.words import gas_of, is_ditto
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

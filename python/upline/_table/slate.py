@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from ._table_words import FEET, METRES, MINUTES, NUMBER, gas_of
+from .words import FEET, METRES, MINUTES, NUMBER, gas_of
 
 _UNIT = rf"(?:{METRES}|{FEET})"
 _NAMED = (

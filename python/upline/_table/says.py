@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from typing import Any, NamedTuple
 
-from . import _core, _messages
-from ._table_words import FEET, METRES, MINUTES, NUMBER, gas_of, minutes_of, number, tokens_of
+from .. import _core, _messages
+from .words import FEET, METRES, MINUTES, NUMBER, gas_of, minutes_of, number, tokens_of
 
 _UNIT = rf"(?:{METRES}|{FEET})"
 _MIX = (

@@ -5,14 +5,14 @@ from __future__ import annotations
 import decimal
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from . import _core, _record
-from ._table_printed import ask_for, say_switch_time
-from ._table_raw import Raw
-from ._table_words import shown_minutes
+from .. import _core, _record
+from .printed import ask_for, say_switch_time
+from .raw import Raw
+from .words import shown_minutes
 
 if TYPE_CHECKING:
-    from ._core import Plan
-    from ._table_says import Said
+    from .._core import Plan
+    from .says import Said
 
 _VAPOUR = 0.0627  # bar, what is meant if nothing is said
 WHERE = "the plan"

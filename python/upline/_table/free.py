@@ -5,13 +5,13 @@ from __future__ import annotations
 import itertools
 import re
 
-from . import _core, _messages
-from ._foreign import Line
-from ._table_parted import parted, without_comment
-from ._table_raw import Raw
-from ._table_rows import row_from_words
-from ._table_says import Said
-from ._table_words import column_of, tokens_of
+from .. import _core, _messages
+from .._foreign import Line
+from .parted import parted, without_comment
+from .raw import Raw
+from .rows import row_from_words
+from .says import Said
+from .words import column_of, tokens_of
 
 _DECIMAL_COMMA = re.compile(r"(?<=\d),(?=\d)")
 _ACROSS = re.compile(

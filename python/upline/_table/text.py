@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import re
 
-from . import _core, _messages
-from ._foreign import Line, lines_of
-from ._table_cells import row_from_cells
-from ._table_columns import SEPARATORS, Header, header_of, is_header_without_depth, settled
-from ._table_free import FreeRows
-from ._table_marks import (
+from .. import _core, _messages
+from .._foreign import Line, lines_of
+from .cells import row_from_cells
+from .columns import SEPARATORS, Header, header_of, is_header_without_depth, settled
+from .free import FreeRows
+from .marks import (
     is_page_or_date,
     is_total,
     is_total_name,
@@ -18,12 +18,12 @@ from ._table_marks import (
     without_brackets,
     without_number,
 )
-from ._table_parted import count_rows, without_comment
-from ._table_printed import PrintedPlan
-from ._table_raw import Raw
-from ._table_says import Reading, Said, read_words
-from ._table_slate import heading_of
-from ._table_words import column_of, figures_meant, is_foreign_unit, units_of_word
+from .parted import count_rows, without_comment
+from .printed import PrintedPlan
+from .raw import Raw
+from .says import Reading, Said, read_words
+from .slate import heading_of
+from .words import column_of, figures_meant, is_foreign_unit, units_of_word
 
 MOST_ROWS = 200
 LARGEST = 100_000  # bytes or characters

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from . import _core
+from .. import _core
 
 NUMBER = r"\d{1,6}(?:[.,]\d{1,40})?(?!\d)"
 METRES = r"(?:metres|meters|metre|meter|mtrs|msw|m)(?![a-z])"

@@ -11,16 +11,16 @@ from typing import Any
 
 import numpy as np
 
-from . import _core, _messages
-from ._foreign import keyboard
-from ._table_cells import row_from_cells
-from ._table_columns import Header, header_of, settled
-from ._table_plan import Leg, rows_of_legs
-from ._table_printed import take_assumptions
-from ._table_raw import Raw
-from ._table_says import Said
-from ._table_text import MOST_ROWS
-from ._table_words import Column, column_of, gas_of, is_ditto
+from .. import _core, _messages
+from .._foreign import keyboard
+from .cells import row_from_cells
+from .columns import Header, header_of, settled
+from .plan import Leg, rows_of_legs
+from .printed import take_assumptions
+from .raw import Raw
+from .says import Said
+from .text import MOST_ROWS
+from .words import Column, column_of, gas_of, is_ditto
 
 _SOURCES = (
     "the path of a file, a text of more than one line, a DataFrame, or a list of tuples or dicts"

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from . import _messages
-from ._table_raw import LENGTHS, Raw
-from ._table_rows import KIND_WORDS
-from ._table_words import (
+from .. import _messages
+from .raw import LENGTHS, Raw
+from .rows import KIND_WORDS
+from .words import (
     HOURS_AND_MINUTES,
     MINUTES_AND_SECONDS,
     Column,

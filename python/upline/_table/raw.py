@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from . import _core, _messages
-from ._table_words import Token, figures_meant, gas_of, minutes_of, number
+from .. import _core, _messages
+from .words import Token, figures_meant, gas_of, minutes_of, number
 
 LENGTHS = {"metres": "metric", "feet": "imperial"}
 LINE_FORMS = '"24 2", "24/2", "24 m 2 min on 50", "24 m, leave at 31"'

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from . import _messages
-from ._table_raw import BOTTOM_GAS, LENGTHS, Raw
-from ._table_words import Token, gas_of, is_foreign_unit, number
+from .. import _messages
+from .raw import BOTTOM_GAS, LENGTHS, Raw
+from .words import Token, gas_of, is_foreign_unit, number
 
 _LEAVE = frozenset((
     "leave", "leaving", "leaves", "until", "till", "rt", "run", "runtime", "depart", "departs",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from ._table_words import FEET, METRES, MINUTES, NUMBER
+from .words import FEET, METRES, MINUTES, NUMBER
 
 # Who said it when, in front of a message: [12:31] Ada:
 _STAMP = re.compile(

@@ -5,10 +5,10 @@ from __future__ import annotations
 import itertools
 import re
 
-from . import _core, _messages
-from ._table_raw import Raw
-from ._table_says import read_words
-from ._table_words import FEET, METRES, NUMBER, Token, gas_of, minutes_of, tokens_of
+from .. import _core, _messages
+from .raw import Raw
+from .says import read_words
+from .words import FEET, METRES, NUMBER, Token, gas_of, minutes_of, tokens_of
 
 _SPOKEN_TIMES = frozenset(("minutes", "clock", "prime", "seconds", "hours"))
 _TIMES = _SPOKEN_TIMES | {"mix", "number"}

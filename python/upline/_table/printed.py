@@ -5,14 +5,14 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING, Any
 
-from . import _core, _messages
-from ._table_columns import header_of
-from ._table_says import Said
-from ._table_words import NUMBER, gas_of, minutes_of, number, shown_minutes, tokens_of
+from .. import _core, _messages
+from .columns import header_of
+from .says import Said
+from .words import NUMBER, gas_of, minutes_of, number, shown_minutes, tokens_of
 
 if TYPE_CHECKING:
-    from ._foreign import Line
-    from ._table_raw import Raw
+    from .._foreign import Line
+    from .raw import Raw
 
 _CLOCK = r"\d{1,6}(?::\d\d){0,2}"
 _LENGTH = rf"{NUMBER} (?:m|ft)"

@@ -5,15 +5,15 @@ from __future__ import annotations
 import itertools
 from typing import TYPE_CHECKING
 
-from . import _messages
-from ._table_words import shown_depth
+from .. import _messages
+from .words import shown_depth
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from . import _core
-    from ._table_raw import Raw
-    from ._table_says import Said
+    from .. import _core
+    from .raw import Raw
+    from .says import Said
 
 _UNITS = {"metric": "metres", "imperial": "feet"}
 _FASTEST = {"metric": 60.0, "imperial": 200.0, None: 60.0}  # of an ascent between two stops

@@ -9,17 +9,17 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from . import _core, _messages
-from ._calls import checked
-from ._dive_file import path_of
-from ._foreign import file_text
-from ._record import data_from_json
-from ._table_made import Made, made_of
-from ._table_plan import plan_of, rows_of_plan
-from ._table_raw import Raw
-from ._table_records import number_of, rows_of_records
-from ._table_says import Said
-from ._table_text import LARGEST, parse_text
+from .. import _core, _messages
+from .._calls import checked
+from .._dive_file import path_of
+from .._foreign import file_text
+from .._record import data_from_json
+from .made import Made, made_of
+from .plan import plan_of, rows_of_plan
+from .raw import Raw
+from .records import number_of, rows_of_records
+from .says import Said
+from .text import LARGEST, parse_text
 
 __all__ = ["CutTable", "TableRow", "read_table", "table_from_text"]
 

@@ -7,10 +7,10 @@ import re
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from . import _core, _messages
-from ._table_raw import Raw
-from ._table_says import Said
-from ._table_words import (
+from .. import _core, _messages
+from .raw import Raw
+from .says import Said
+from .words import (
     FEET,
     KNOWN_NAMES,
     METRES,

@@ -5,8 +5,8 @@ from __future__ import annotations
 import itertools
 from typing import Any, NamedTuple
 
-from . import _core, _messages
-from ._table_doubts import (
+from .. import _core, _messages
+from .doubts import (
     note_deeper,
     refuse_hours,
     refuse_two_dives,
@@ -14,10 +14,10 @@ from ._table_doubts import (
     refuse_unled_travel,
     refuse_zigzag,
 )
-from ._table_printed import ask_for
-from ._table_raw import BOTTOM_GAS, Raw
-from ._table_says import Said
-from ._table_words import shown_depth, shown_minutes
+from .printed import ask_for
+from .raw import BOTTOM_GAS, Raw
+from .says import Said
+from .words import shown_depth, shown_minutes
 
 
 class Made(NamedTuple):
