@@ -172,6 +172,9 @@ def cylinder_from_base(
     units: _Units,
     /,
 ) -> Cylinder: ...
+def diver(
+    name: object, cylinders: object, working: object, resting: object, stress: object, /
+) -> tuple[Any, ...]: ...
 
 @final
 class CompartmentSet(_Result):
