@@ -32,6 +32,8 @@ void register_consumption(py::module_& module);
 void register_contingency(py::module_& module);
 void register_wrong_gas(py::module_& module);
 void register_swell(py::module_& module);
+void register_stock(py::module_& module);
+void register_analysis(py::module_& module);
 
 /// Users meet a class as `upline.Name`; the extension it lives in is nobody's concern.
 template <class Class>

@@ -35,4 +35,6 @@ PYBIND11_MODULE(_core, module, py::mod_gil_not_used()) {
   register_contingency(module);
   register_wrong_gas(module);
   register_swell(module);
+  register_stock(module);
+  register_analysis(module);
 }

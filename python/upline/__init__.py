@@ -15,6 +15,7 @@ The Quince Blossom (invented), 57 m for 25 min on trimix, 50 % and oxygen for th
 
 from __future__ import annotations
 
+from ._analysis import Analysis, judge_analyses
 from ._check import check
 from ._check_card import check_card
 from ._consumption import consumption
@@ -55,11 +56,13 @@ from ._model import (
 )
 from ._plan import no_stop_limit, plan, rest
 from ._replay import replay
+from ._stock import choose_gases
 from ._swell import swell
 from ._table import read_table
 from ._wrong_gas import wrong_gases
 
 __all__ = [
+    "Analysis",
     "Caution",
     "CompartmentSet",
     "Cylinder",
@@ -85,11 +88,13 @@ __all__ = [
     "advance",
     "check",
     "check_card",
+    "choose_gases",
     "cns_share",
     "compartments",
     "consumption",
     "contingencies",
     "equilibrium_with_air",
+    "judge_analyses",
     "models",
     "no_stop_limit",
     "plan",

@@ -8,7 +8,9 @@ from . import _core
 from ._html import bullets, cautions, foot, fragment, paragraph, table
 
 if TYPE_CHECKING:
+    from ._analysis import AnalysedPlan
     from ._contingency import Contingencies, Contingency
+    from ._stock import StockChoice
     from ._swell import Swell
     from ._wrong_gas import WrongGases
 
@@ -56,5 +58,30 @@ def swell_to_html(found: Swell) -> str:
     """Return swell at the last stop as a fragment of HTML."""
     names, units, *lines = found.table
     parts = [table(found.title, names, units, lines), paragraph(found.legend)]
+    parts += foot(found.plan.assumptions)
+    return fragment(parts)
+
+
+def stock_to_html(found: StockChoice) -> str:
+    """Return a choice from stock as a fragment of HTML: sets that none beats, then the dropped."""
+    names, *lines = found.table
+    words = {"bottom gas", "for the ascent", "oxygen handling", "saved by carrying it"}
+    if lines:
+        parts = [table(found.title, names, ["" for _ in names], lines, words)]
+        parts.append(paragraph(_core.stock_criteria))
+    else:
+        parts = [paragraph(f"{found.title}: no set of these gases makes this dive.", strong=True)]
+    parts += bullets("Dropped", [f"{sets}: {reason}" for sets, reason in found.reasons])
+    parts += [paragraph(_core.no_time_to_fly), f'<p class="foot">{_core.foot}</p>']
+    return fragment(parts)
+
+
+def analyses_to_html(found: AnalysedPlan) -> str:
+    """Return a plan judged by analyses as a fragment of HTML: the gases, then what was found."""
+    names, units, *lines = found.table
+    title = f"Analysed: {_core.schedule_title(found.plan)}"
+    parts = [paragraph(found.findings[0], strong=True)]
+    parts.append(table(title, names, units, lines, {"label", "read"}))
+    parts += bullets("Found", found.findings[1:])
     parts += foot(found.plan.assumptions)
     return fragment(parts)

@@ -2,6 +2,8 @@
 /// @file
 /// @brief Everything: decompression schedules for dives on several gases, and answers about them.
 
+#include <upline/analysis.hpp>
+#include <upline/analysis_text.hpp>
 #include <upline/ascent.hpp>
 #include <upline/card.hpp>
 #include <upline/card_text.hpp>
@@ -28,6 +30,8 @@
 #include <upline/replay.hpp>
 #include <upline/schedule.hpp>
 #include <upline/state.hpp>
+#include <upline/stock.hpp>
+#include <upline/stock_text.hpp>
 #include <upline/supply.hpp>
 #include <upline/swell.hpp>
 #include <upline/swell_text.hpp>

@@ -31,6 +31,7 @@ PLACE = upline.Environment(altitude=640, water="fresh")
 CYLINDER = upline.Cylinder(12, 200, "18/45", 20, joined=2)
 CARRIED = [CYLINDER, upline.Cylinder(7, 180, "50", 20), upline.Cylinder(5, 150, "O2", 20)]
 ADA = upline.Diver("Ada", CARRIED, working=20, resting=15, stress=40)  # (invented)
+ANALYSIS = upline.Analysis("50", "49.5", oxygen_error=0.01)
 NITROGEN, HELIUM = upline.equilibrium_with_air(4.0)
 WHERE = {"environment": None, "units": "metric"}
 
@@ -117,6 +118,37 @@ CALLS: dict[str, Call] = {
         },
         (),
         3,
+    ),
+    "Analysis": Call(
+        upline.Analysis,
+        {"label": "50", "reading": "49", "oxygen_error": 0.01, "helium_error": 0.01},
+        ("label", "reading", "oxygen_error"),
+        2,
+    ),
+    "judge_analyses": Call(
+        upline.judge_analyses,
+        {"plan": PLAN, "analyses": [ANALYSIS], "allowance": 0.02},
+        ("plan", "analyses", "allowance"),
+        2,
+    ),
+    "choose_gases": Call(
+        upline.choose_gases,
+        {
+            "stock": ["18/45", "50", "O2"],
+            "depth": 57,
+            "bottom_time": 25,
+            "most_ascent_gases": 2,
+            "oxygen_handling_above": 0.4,
+            "without_oxygen_handling": False,
+            "narcotic_depth": 35,
+            "narcotic": "nitrogen",
+            "density": 6.2,
+            "nitrogen_rise": 0.2,
+            **RULES,
+            "travel": None,
+        },
+        ("stock", "depth", "bottom_time", "gf"),
+        10,
     ),
     "swell": Call(
         upline.swell, {"plan": PLAN, "amplitudes": [0.5, 1], "period": 8}, ("plan", "amplitudes"), 3
