@@ -9,32 +9,6 @@ namespace py = pybind11;
 
 namespace upline::python {
 
-// One file a room; module.cpp calls these in order.
-void register_errors(py::module_& module);
-void register_environment(py::module_& module);
-void register_gas(py::module_& module);
-void register_compartments(py::module_& module);
-void register_tissue(py::module_& module);
-void register_limit(py::module_& module);
-void register_oxygen(py::module_& module);
-void register_state(py::module_& module);
-void register_caution(py::module_& module);
-void register_schedule(py::module_& module);
-void register_plan(py::module_& module);
-void register_text(py::module_& module);
-void register_trace(py::module_& module);
-void register_replay(py::module_& module);
-void register_check(py::module_& module);
-void register_card(py::module_& module);
-void register_supply(py::module_& module);
-void register_diver(py::module_& module);
-void register_consumption(py::module_& module);
-void register_contingency(py::module_& module);
-void register_wrong_gas(py::module_& module);
-void register_swell(py::module_& module);
-void register_stock(py::module_& module);
-void register_analysis(py::module_& module);
-
 /// Users meet a class as `upline.Name`; the extension it lives in is nobody's concern.
 template <class Class>
 void show_as_public(Class& one) {

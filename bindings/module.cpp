@@ -1,4 +1,4 @@
-#include "bindings.hpp"
+#include "registry.hpp"
 
 #include <upline/version.hpp>
 
