@@ -37,4 +37,5 @@ PYBIND11_MODULE(_core, module, py::mod_gil_not_used()) {
   register_swell(module);
   register_stock(module);
   register_analysis(module);
+  register_boat_oxygen(module);
 }

@@ -332,6 +332,14 @@ void define_numbers(py::class_<StatedCylinder>& type) {
           "All that is inside [mol].");
 }
 
+/// For the table that holds this library against reference equations: nobody breathes nitrogen.
+double compressibility_of(double oxygen, double helium, double absolute_bar, double degrees) {
+  BasicGas<double> gas;
+  gas.oxygen = oxygen;
+  gas.helium = helium;
+  return compressibility(gas, bar(absolute_bar), celsius(degrees));
+}
+
 } // namespace
 
 void register_supply(py::module_& module) {
@@ -383,6 +391,7 @@ void register_supply(py::module_& module) {
                               base_of(self.cast<const StatedCylinder&>()));
       });
   module.def("cylinder_from_base", &from_base);
+  module.def("compressibility", &compressibility_of);
 }
 
 } // namespace upline::python

@@ -233,7 +233,7 @@ stage_bare() {
   "$fresh/bin/python" -m pip install -qq --upgrade 'pip>=25.1'
   "$fresh/bin/python" -m pip install -qq --group bare
   local optional
-  for optional in pandas matplotlib scipy mpmath; do
+  for optional in pandas matplotlib scipy mpmath CoolProp; do
     if "$fresh/bin/python" -c "import $optional" 2>/dev/null; then fail "$optional is installed"; fi
   done
   "$fresh/bin/python" -m pytest "${parallel[@]}" -m 'not cpp' | tee "$build/bare.log"

@@ -16,6 +16,7 @@ The Quince Blossom (invented), 57 m for 25 min on trimix, 50 % and oxygen for th
 from __future__ import annotations
 
 from ._analysis import Analysis, judge_analyses
+from ._boat_oxygen import boat_oxygen
 from ._check import check
 from ._check_card import check_card
 from ._consumption import consumption
@@ -86,6 +87,7 @@ __all__ = [
     "WrongType",
     "__version__",
     "advance",
+    "boat_oxygen",
     "check",
     "check_card",
     "choose_gases",

@@ -5,9 +5,9 @@ from __future__ import annotations
 import sys
 import textwrap
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TextIO
 
-from . import _core, _dive_file
+from . import _core, _dive_file, _messages
 from ._cli_flags import (
     DIVE,
     DIVER,
@@ -56,6 +56,12 @@ def add(commands: argparse._SubParsersAction[Parser]) -> None:
         "upline plan docs/examples/quince.toml --last-stop 3\n"
         "  upline plan --depth 57 --bottom-time 25 --gas 18/45 50 O2 --gf 40/80 --last-stop 6",
     )
+    add_dive(parser)
+    parser.set_defaults(run=run, flags=FLAGS)
+
+
+def add_dive(parser: Parser) -> None:
+    """Add what names a dive: a file, and the flags of a plan."""
     parser.add_argument("file", nargs="?", metavar="FILE.toml", help="see docs/dive-file.md")
     add_flags(parser, "the dive", DIVE)
     parser.add_argument(
@@ -74,28 +80,41 @@ def add(commands: argparse._SubParsersAction[Parser]) -> None:
     )
     parser.add_argument("--rest", type=number, metavar="MIN", help="at the surface since then")
     add_output(parser)
-    parser.set_defaults(run=run, flags=FLAGS)
 
 
 def run(given: dict[str, Any]) -> int:
     """Print the plan, and return the exit code."""
     json_wanted = given.pop("json")
-    dive = _dive(given)
+    path = given["file"]
+    dive = dive_of(given)
     plan = dive.plan()
     if json_wanted:
         print(as_json({"name": dive.name, "notes": dive.notes, **plan.to_dict()}))
     else:
-        print(_heading(dive) + str(plan), end="")
+        print(heading(dive) + str(plan), end="")
+    _say_team(dive, path, sys.stderr if json_wanted else sys.stdout)
     if not plan.refused:
         return YES
     print("upline: refused: see the cautions marked refuses", file=sys.stderr)
     return REFUSED
 
 
+def _say_team(dive: _dive_file.DiveFile, path: str | None, stream: TextIO) -> None:
+    """Say that the file holds more than a schedule answers."""
+    names = ", ".join(_messages.plain(one.name, 60) for one in dive.divers)
+    also = [f"a team ({names})"] if names else []
+    also += ["a reserve"] if dive.reserve else []
+    if not also:
+        return
+    file = _messages.plain(path or "FILE.toml", 60)
+    text = f"The file also names {' and '.join(also)}: upline supply {file} answers for its gas."
+    print(("" if stream is sys.stderr else "\n") + textwrap.fill(text, WIDTH), file=stream)
+
+
 # ---- the dive ------------------------------------------------------------------------------------
 
 
-def _dive(given: dict[str, Any]) -> _dive_file.DiveFile:
+def dive_of(given: dict[str, Any]) -> _dive_file.DiveFile:
     """Return the dive of the file, if any, with what the flags replace."""
     path = _file(given)
     dive = _dive_file.DiveFile() if path is None else _dive_file.read_dive(path)
@@ -116,7 +135,7 @@ def _dive(given: dict[str, Any]) -> _dive_file.DiveFile:
             arguments.pop(void, None)
     arguments.update(given)
     _require_dive(arguments, path)
-    return _dive_file.DiveFile(dive.name, dive.notes, arguments)
+    return _dive_file.DiveFile(dive.name, dive.notes, arguments, dive.divers, dive.reserve)
 
 
 def _file(given: dict[str, Any]) -> str | None:
@@ -183,7 +202,7 @@ def _take_start(given: dict[str, Any]) -> None:
     given["start"] = _dive_file.earlier({"file": file, "rest": rest}, Path(), "--earlier")
 
 
-def _heading(dive: _dive_file.DiveFile) -> str:
+def heading(dive: _dive_file.DiveFile) -> str:
     """Name and notes of a dive, each line within the width of the table."""
     paragraphs = [text for text in (dive.name, dive.notes) if text and text.strip()]
     lines = [line for text in paragraphs for line in text.strip().splitlines()]

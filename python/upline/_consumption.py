@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from . import _core
 from ._calls import checked
 from ._diver import Diver, fields_of
+from ._html_supply import consumption_to_html
 from ._optional import imported
-from ._results import plain
+from ._plot_supply import plot_consumption
+from ._results import data_of
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     import pandas as pd
+    from matplotlib.axes import Axes
 
     from ._core import Cylinder, Gas, Plan
 
@@ -43,6 +48,8 @@ class RowGas:
     left : tuple of float
         What each gauge reads at the end [bar or psi]; of a gas that has run out it is what it
         does not give.
+    content : tuple of float
+        The same as what leaves each cylinder until its gauge reads 0 [L or cu ft].
     empty_at : float or None
         Run time at which the last cylinder of the gas is empty, in the row in which it is [min].
     """
@@ -58,6 +65,7 @@ class RowGas:
     taken: tuple[float, ...]
     drop: tuple[float, ...]
     left: tuple[float, ...]
+    content: tuple[float, ...]
     empty_at: float | None = None
 
 
@@ -67,10 +75,16 @@ class Consumption:
 
     Attributes
     ----------
+    plan : Plan
+    diver : Diver
+    stress_from : float or None
+        As asked.
     rows : tuple of RowGas
         One for each row of the plan.
     cylinders : tuple of Cylinder
-        As given.
+        Those of the diver.
+    content : tuple of float
+        What each of them holds before the dive [L or cu ft].
     taken : tuple of float
         From each of them [L or cu ft].
     left : tuple of float
@@ -81,18 +95,31 @@ class Consumption:
         Whether the cylinders give all that is breathed. Nothing is kept back in it.
     table : tuple of tuple of str
         The cells that are printed: a head, its units, then one line for each row.
+    title, verdict, breathing : str
+        Whose gas it is, whether it closes, and the rates that count.
+    empty, sums : tuple of str
+        A sentence for each gas that runs out, and a line for each cylinder.
     text : str
     units : "metric" or "imperial"
     """
 
+    plan: Plan
+    diver: Diver
+    stress_from: float | None
     rows: tuple[RowGas, ...]
     cylinders: tuple[Cylinder, ...]
+    content: tuple[float, ...]
     taken: tuple[float, ...]
     left: tuple[float, ...]
     volume: float
     short_by: float
     closes: bool
     table: tuple[tuple[str, ...], ...]
+    title: str
+    verdict: str
+    breathing: str
+    empty: tuple[str, ...]
+    sums: tuple[str, ...]
     text: str
     units: str
 
@@ -123,14 +150,16 @@ class Consumption:
             which = f"{j + 1}_{cylinder.gas}"
             columns[f"taken_{which}_{volume}"] = [row.taken[j] for row in self.rows]
             columns[f"left_{which}_{pressure}"] = [row.left[j] for row in self.rows]
+            columns[f"content_{which}_{volume}"] = [row.content[j] for row in self.rows]
         frame: pd.DataFrame = frames.DataFrame(columns)
         frame.attrs.update(units=self.units, foot=_core.foot)
         return frame
 
     def to_dict(self) -> dict[str, Any]:
         """Return plain data that JSON can hold, with ``"schema": 1``."""
-        names = (field.name for field in fields(self) if field.name != "cylinders")
-        data = plain({name: getattr(self, name) for name in names})
+        data = data_of(self, "consumption", without=("plan", "diver", "cylinders"))
+        data["diver"] = self.diver.name
+        data["assumptions"] = self.plan.assumptions
         data["cylinders"] = [
             {
                 "water_volume": one.water_volume,
@@ -141,7 +170,39 @@ class Consumption:
             }
             for one in self.cylinders
         ]
-        return {"schema": 1, "kind": "consumption", **data, "foot": _core.foot}
+        return data
+
+    @checked
+    def plot(
+        self, ax: Axes | None = None, reserve: Mapping[str | Gas | int, float] | None = None
+    ) -> Axes:
+        """Draw what each cylinder holds against run time.
+
+        Parameters
+        ----------
+        ax : Axes, optional
+            Where to draw; left out: a new figure.
+        reserve : dict, optional
+            What is to stay in a cylinder [L or cu ft], by its mix or by its number, counted from 1;
+            a thin dashed line for each. Nothing is computed with it.
+
+        Returns
+        -------
+        Axes
+            Contents are those of a real gas at the cylinder's temperature. On ramps, where they
+            fall along a curve, straight lines join nine points of it.
+
+        Raises
+        ------
+        InvalidInput
+            For a reserve of no cylinder, of a mix that is in several, or out of range.
+        Error
+            If matplotlib is not installed; the message says how to get it.
+        """
+        return plot_consumption(self, ax, reserve)
+
+    def _repr_html_(self) -> str:
+        return consumption_to_html(self)
 
     def __str__(self) -> str:
         """Return the table, the sums, whether it closes, and what it does not promise."""
@@ -206,4 +267,4 @@ def consumption(
     """
     found = _core.consumption(plan, fields_of(diver), stress_from)
     found["rows"] = tuple(RowGas(**row) for row in found["rows"])
-    return Consumption(**found)
+    return Consumption(plan=plan, diver=diver, stress_from=stress_from, **found)

@@ -15,6 +15,7 @@ _Tensions: TypeAlias = _Array | Sequence[float]
 _Units: TypeAlias = Literal["metric", "imperial"]
 
 __version__: str
+boat_oxygen_foot: str
 foot: str
 models: tuple[str, ...]
 no_time_to_fly: str
@@ -164,6 +165,21 @@ class Cylinder(metaclass=_Class):
     def __hash__(self) -> int: ...
 
 def consumption(plan: object, diver: tuple[Any, ...], stress_from: object, /) -> dict[str, Any]: ...
+def content_trace(
+    plan: object, diver: tuple[Any, ...], stress_from: object, /
+) -> dict[str, Any]: ...
+def boat_oxygen(
+    casualties: object,
+    flow: object,
+    minutes_to_treatment: object,
+    margin: object,
+    cylinders: object,
+    units: object,
+    /,
+) -> dict[str, Any]: ...
+def compressibility(
+    oxygen: float, helium: float, absolute_bar: float, degrees: float, /
+) -> float: ...
 def cylinder_from_base(
     each: float,
     reading: float,

@@ -10,16 +10,18 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from . import _core, _messages, _record
+from . import _core, _dive_team, _messages, _record
 from ._calls import checked, checked_class
 from ._plan import plan, rest
 
 if TYPE_CHECKING:
     from ._core import Environment, Plan, State
+    from ._diver import Diver
 
 __all__ = ["DiveFile", "read_dive"]
 
-#: Keys of each table. All but those of [place] and [earlier] are arguments of `plan`.
+#: Keys of each table. All but those of [place], [earlier] and [reserve] are arguments of `plan`;
+#: those of the [[diver]] tables stand in _dive_team.
 TABLES: dict[str, tuple[str, ...]] = {
     "dive": ("depth", "bottom_time", "levels", "gases", "travel"),
     "rules": ("gf", "model", "max_po2", "max_deco_po2", "po2_tolerance", "min_po2"),
@@ -38,6 +40,7 @@ TABLES: dict[str, tuple[str, ...]] = {
     "breathing": ("rmv", "deco_rmv"),
     "place": ("altitude", "acclimatised_to", "surface_pressure", "water", "vapour"),
     "earlier": ("file", "rest", "gas"),
+    "reserve": _dive_team.RESERVE,
 }
 TOP_LEVEL = ("name", "notes", "units")
 
@@ -58,17 +61,25 @@ class DiveFile:
         For people; they change nothing.
     arguments : dict
         Keyword arguments of `plan`; what the file does not say is left out.
+    divers : tuple of Diver
+        The team, in the order of the file; empty where it names none.
+    reserve : dict or None
+        The keys of [reserve] as they stand in the file.
     """
 
     name: str | None = None
     notes: str | None = None
     arguments: dict[str, Any] = field(default_factory=dict)
+    divers: tuple[Diver, ...] = ()
+    reserve: dict[str, Any] | None = None
 
     def __post_init__(self) -> None:
         for key, text in (("name", self.name), ("notes", self.notes)):
             if text is not None and not _messages.is_a(text, str):
                 raise _core.wrong_type(key, _core.shown(text), "a text", "put it in double quotes")
         _messages.table("arguments", self.arguments, "a dict of arguments of plan", "give a dict")
+        object.__setattr__(self, "divers", _dive_team.require_divers(self.divers))
+        object.__setattr__(self, "reserve", _dive_team.reserve_of(self.reserve))
 
     @checked
     def plan(self) -> Plan:
@@ -195,7 +206,8 @@ def dive_from_toml(text: str, folder: Path) -> DiveFile:
         arguments["environment"] = place(tables["place"], arguments.get("units", "metric"))
     if "earlier" in tables:
         arguments["start"] = earlier(tables["earlier"], folder)
-    return DiveFile(data.get("name"), data.get("notes"), arguments)
+    divers = _dive_team.divers_of(data.get("diver", []), arguments.get("units"))
+    return DiveFile(data.get("name"), data.get("notes"), arguments, divers, tables.get("reserve"))
 
 
 def _remedy_for_toml(text: str, reason: str) -> str:
@@ -265,7 +277,7 @@ def _checked(data: dict[str, Any]) -> dict[str, dict[str, Any]]:
     """Return the tables of a file whose every key is known."""
     tables: dict[str, dict[str, Any]] = {}
     for key, value in data.items():
-        if key in TOP_LEVEL:
+        if key in (*TOP_LEVEL, "diver"):
             continue
         if key not in TABLES:
             raise _misplaced("dive file", key)
@@ -282,17 +294,23 @@ def _checked(data: dict[str, Any]) -> dict[str, dict[str, Any]]:
 
 def _misplaced(where: str, key: str) -> _core.InvalidInput:
     """Return the error for a key that does not belong where it stands."""
-    homes = {inner: name for name, keys in TABLES.items() for inner in keys}
+    homes = {inner: f"[{name}]" for name, keys in TABLES.items() for inner in keys}
+    for name, keys in (
+        ("[[diver]]", _dive_team.DIVER),
+        ("[[diver.cylinder]]", _dive_team.CYLINDER),
+    ):
+        homes.update((inner, name) for inner in keys if inner != "name")
     if key in homes or key in TOP_LEVEL:
-        home = f"[{homes[key]}]" if key in homes else "the top of the file"
+        home = homes.get(key, "the top of the file")
         return _core.invalid_input(
             where, f"given {_messages.word(key)}", f"that key in {home}", f"move it to {home}"
         )
-    local = TABLES.get(where.strip("[]"), (*TOP_LEVEL, *(f"[{name}]" for name in TABLES)))
+    tables = (*(f"[{name}]" for name in TABLES), "[[diver]]")
+    local = TABLES.get(where.strip("[]"), (*TOP_LEVEL, *tables))
     meant = _messages.nearest(key, local) or _messages.nearest(key, (*homes, *TOP_LEVEL, *TABLES))
     if meant is None or meant in local:
         return _messages.unknown_key(where, key, local)
-    home = f" in [{homes[meant]}]" if meant in homes else ""
+    home = f" in {homes[meant]}" if meant in homes else ""
     return _core.invalid_input(
         where,
         f"given the unknown key {_messages.word(key)}",

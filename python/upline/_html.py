@@ -102,8 +102,13 @@ def foot(assumptions: str) -> list[str]:
     """Return what every result carries."""
     return [
         f"<p>Assumptions: {escape(assumptions)}<br>\n{escape(_core.no_time_to_fly)}</p>",
-        f'<p class="foot">{escape(_core.foot)}</p>',
+        caution(),
     ]
+
+
+def caution() -> str:
+    """Return the caution alone, for what has no assumptions of a plan."""
+    return f'<p class="foot">{escape(_core.foot)}</p>'
 
 
 def _list(heading: str, items: Sequence[str]) -> list[str]:

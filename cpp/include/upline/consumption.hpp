@@ -44,6 +44,7 @@ struct RowUse {
   Litres short_by{};                 ///< The part of it that no cylinder gives.
   std::vector<Litres> taken{};       ///< From each cylinder.
   std::vector<GaugePressure> left{}; ///< Of each cylinder at the end of the row.
+  std::vector<Litres> content{};     ///< The same as what leaves it until its gauge reads 0.
   /// Run time at which the last cylinder of the gas is empty; nothing where it gives all.
   std::optional<Minutes> empty_at{};
 };
@@ -132,6 +133,12 @@ inline void require_supply(const Plan& plan, const DiverSupply& supply) {
   return {(at - begins) * (from + between) / 2.0, (ends - at) * (between + to) / 2.0};
 }
 
+/// @brief The rate of a row in which all goes well.
+[[nodiscard]] inline BreathingRate calm_rate(const Plan& plan, const Row& row,
+                                             const BreathingRates& rates) {
+  return row.ends <= plan.bottom_time ? rates.working : rates.resting;
+}
+
 /// @brief Litres that a row takes until a run time [L].
 class Breathing {
 public:
@@ -183,6 +190,7 @@ public:
     row.taken.assign(cylinders_->size(), litres(0.0));
     row.short_by = row.volume;
     row.left = left_;
+    row.content = content_;
     if (std::find(spent_.begin(), spent_.end(), gas) != spent_.end()) return;
     for (std::size_t j = 0; j < cylinders_->size(); ++j) {
       const Cylinder& one = (*cylinders_)[j];
@@ -195,6 +203,7 @@ public:
       left_[j] = std::min(left_[j], one.pressure_for(std::max(litres(0.0), content_[j])));
     }
     row.left = left_;
+    row.content = content_;
     if (row.short_by > litres(0.0)) spent_.push_back(gas);
   }
 
@@ -233,8 +242,7 @@ private:
   const double stressed = in_minutes(stress_from.value_or(plan.run_time));
   for (const Row& row : plan.rows) {
     const auto [calm, hurried] = detail::parted_bar_minutes(row, place, stressed);
-    const bool working = row.ends <= plan.bottom_time;
-    const BreathingRate rate = working ? supply.rates.working : supply.rates.resting;
+    const BreathingRate rate = detail::calm_rate(plan, row, supply.rates);
     RowUse use;
     use.bar_minutes = calm + hurried;
     use.volume = litres(calm * rate.base() + hurried * supply.rates.stress.base());

@@ -26,6 +26,14 @@ namespace detail {
   return fixed(std::max(0.0, shown), units == Units::metric ? 0 : 1);
 }
 
+/// Gas that is there, rounded down.
+[[nodiscard]] inline std::string there_text(Litres volume, Units units) {
+  constexpr double slack = 1e-6;
+  const double scale = units == Units::metric ? 1.0 : 10.0;
+  const double shown = std::floor(in_litres(volume) / volume_unit(units) * scale + slack) / scale;
+  return fixed(std::max(0.0, shown), units == Units::metric ? 0 : 1);
+}
+
 /// Pressure that is there, rounded down.
 [[nodiscard]] inline std::string left_text(GaugePressure left, Units units) {
   constexpr double slack = 1e-6;
@@ -67,45 +75,49 @@ namespace detail {
 /// What a row needs, and what was there where that is less.
 [[nodiscard]] inline std::string takes_cell(const RowUse& row, Units units) {
   std::string text = needed_text(row.volume, units);
-  if (row.short_by > litres(0.0)) {
-    constexpr double slack = 1e-6;
-    const double scale = units == Units::metric ? 1.0 : 10.0;
-    const double there = in_litres(row.volume - row.short_by) / volume_unit(units) * scale;
-    text += " (" + fixed(std::floor(std::max(0.0, there) + slack) / scale, scale > 1.0 ? 1 : 0) +
-            " there)";
-  }
+  if (row.short_by > litres(0.0))
+    text += " (" + there_text(row.volume - row.short_by, units) + " there)";
   return text;
 }
 
-/// Each gas that runs out, at the top of the answer.
-[[nodiscard]] inline std::string empty_lines(const Consumption& c, const Plan& plan) {
-  std::string text;
-  for (std::size_t j = 0; j < c.rows.size(); ++j)
-    if (c.rows[j].empty_at)
-      text += "Empty: " + plan.rows[j].gas.spoken() + " at run time " +
-              clock_text(in_minutes(*c.rows[j].empty_at)) + " min, at " +
-              trimmed(depth_in(plan.rows[j].from, plan.rules.units), 1) +
-              (plan.rows[j].from == plan.rows[j].to
-                   ? std::string()
-                   : " to " + trimmed(depth_in(plan.rows[j].to, plan.rules.units), 1)) +
-              " " + length_name(plan.rules.units) + ". Nothing is left from then on.\n";
-  return text.empty() ? text : text + "\n";
+} // namespace detail
+
+/// @brief Whose gas it is.
+[[nodiscard]] inline std::string consumption_title(const Consumption& c) {
+  return "Gas of " + (c.supply.name.empty() ? "the diver" : c.supply.name);
 }
 
-/// Whether it closes, and if not from where on.
-[[nodiscard]] inline std::string closure_text(const Consumption& c, const Plan& plan) {
+/// @brief A sentence for each gas that runs out; they stand at the top of the answer.
+[[nodiscard]] inline std::vector<std::string> consumption_empty(const Consumption& c,
+                                                                const Plan& plan) {
+  const Units units = plan.rules.units;
+  const auto depth = [&](Depth x) { return detail::trimmed(depth_in(x, units), 1); };
+  std::vector<std::string> lines;
+  for (std::size_t j = 0; j < c.rows.size(); ++j) {
+    if (!c.rows[j].empty_at) continue;
+    const Row& row = plan.rows[j];
+    lines.push_back("Empty: " + row.gas.spoken() + " at run time " +
+                    detail::clock_text(in_minutes(*c.rows[j].empty_at)) + " min, at " +
+                    depth(row.from) + (row.from == row.to ? "" : " to " + depth(row.to)) + " " +
+                    length_name(units) + ". Nothing is left from then on.");
+  }
+  return lines;
+}
+
+/// @brief Whether it closes, and if not from where on.
+[[nodiscard]] inline std::string consumption_verdict(const Consumption& c, const Plan& plan) {
   const Units units = plan.rules.units;
   const auto first = c.first_short();
   if (!first)
     return "The cylinders give all that is breathed. That is no approval: nothing is kept in "
            "reserve here, nobody shares, no gas is lost.";
   const Row& row = plan.rows[*first];
-  return needed_text(c.short_by(), units) + " " + volume_name(units) + " are missing, first of " +
-         row.gas.spoken() + " between run times " + clock_text(in_minutes(row.begins)) + " and " +
-         clock_text(in_minutes(row.ends)) + " min. This dive does not close on what is carried.";
+  return detail::needed_text(c.short_by(), units) + " " + volume_name(units) +
+         " are missing, first of " + row.gas.spoken() + " between run times " +
+         detail::clock_text(in_minutes(row.begins)) + " and " +
+         detail::clock_text(in_minutes(row.ends)) +
+         " min. This dive does not close on what is carried.";
 }
-
-} // namespace detail
 
 /// @brief The rows as cells: a head, its units, then one line each; a column for each cylinder.
 [[nodiscard]] inline std::vector<std::vector<std::string>> consumption_table(const Consumption& c,
@@ -129,40 +141,74 @@ namespace detail {
   return lines;
 }
 
-/// @brief The whole answer as text, with the caution that belongs under it.
-[[nodiscard]] inline std::string consumption_text(const Consumption& c, const Plan& plan) {
+/// @brief A line for each cylinder: what is taken, from which pressure to which.
+[[nodiscard]] inline std::vector<std::string> consumption_sums(const Consumption& c,
+                                                               const Plan& plan) {
+  const Units units = plan.rules.units;
+  const std::string pressure = std::string(" ") + detail::pressure_name(units);
+  std::vector<std::string> lines;
+  for (std::size_t j = 0; j < c.supply.cylinders.size(); ++j) {
+    const Cylinder& one = c.supply.cylinders[j];
+    std::string line = detail::cylinder_text(one, units) + ": " +
+                       detail::needed_text(c.taken_from(j), units) + " " + volume_name(units) +
+                       " taken, " + detail::left_text(one.pressure(), units);
+    if (const auto empty = c.empty_at(one.gas(), plan, c.rows.size()))
+      line += pressure + " to empty at run time " + detail::clock_text(in_minutes(*empty)) + " min";
+    else
+      line += " to " + detail::left_text(c.left_in(j), units) + pressure;
+    lines.push_back(std::move(line));
+  }
+  return lines;
+}
+
+/// @brief The rates that count, and from when.
+[[nodiscard]] inline std::string consumption_assumptions(const Consumption& c, const Plan& plan) {
   const Units units = plan.rules.units;
   const auto rate = [&](BreathingRate r) {
     return detail::trimmed(r.base() / volume_unit(units), 2);
   };
-  std::string text = "Gas of " + (c.supply.name.empty() ? "the diver" : c.supply.name) + "\n\n";
+  std::string text = "real gas; " + rate(c.supply.rates.working) + " " + volume_name(units) +
+                     "/min until the bottom is left, " + rate(c.supply.rates.resting) +
+                     " from then on";
+  if (c.stress_from)
+    text += ", " + rate(c.supply.rates.stress) + " from run time " +
+            detail::clock_text(in_minutes(*c.stress_from)) + " on";
+  else
+    text += "; the stress rate of " + rate(c.supply.rates.stress) + " " + volume_name(units) +
+            "/min is not used, because no stress_from is given";
+  return text + ".";
+}
+
+/// @brief What stands beside the line of a cylinder in a picture.
+[[nodiscard]] inline std::string content_label(const Consumption& c, const Plan& plan,
+                                               std::size_t cylinder) {
+  const Gas& gas = c.supply.cylinders[cylinder].gas();
+  const std::string name = detail::cylinder_label(c.supply.cylinders, cylinder);
+  const std::string label = name + ": ";
+  if (const auto empty = c.empty_at(gas, plan, c.rows.size())) {
+    // One of several is empty before its mix is.
+    if (name != gas.spoken()) return label + "empty";
+    return label + "empty at " + detail::clock_text(in_minutes(*empty)) + " min";
+  }
+  const Litres left =
+      c.rows.empty() ? c.supply.cylinders[cylinder].content() : c.rows.back().content[cylinder];
+  return label + detail::there_text(left, plan.rules.units) + " " + volume_name(plan.rules.units) +
+         " left";
+}
+
+/// @brief The whole answer as text, with the caution that belongs under it.
+[[nodiscard]] inline std::string consumption_text(const Consumption& c, const Plan& plan) {
+  std::string text = consumption_title(c) + "\n\n";
   const auto lines = consumption_table(c, plan);
   std::vector<bool> stands_left(lines.front().size(), false);
   stands_left[2] = true;
-  text += detail::empty_lines(c, plan);
+  const std::vector<std::string> empty = consumption_empty(c, plan);
+  for (const std::string& line : empty) text += line + "\n";
+  if (!empty.empty()) text += "\n";
   text += detail::aligned(lines, stands_left) + "\n";
-  for (std::size_t j = 0; j < c.supply.cylinders.size(); ++j) {
-    const Cylinder& one = c.supply.cylinders[j];
-    text += detail::cylinder_text(one, units) + ": " + detail::needed_text(c.taken_from(j), units) +
-            " " + volume_name(units) + " taken, " + detail::left_text(one.pressure(), units);
-    if (const auto empty = c.empty_at(one.gas(), plan, c.rows.size()))
-      text += std::string(" ") + detail::pressure_name(units) + " to empty at run time " +
-              detail::clock_text(in_minutes(*empty)) + " min\n";
-    else
-      text += " to " + detail::left_text(c.left_in(j), units) + " " + detail::pressure_name(units) +
-              "\n";
-  }
-  text += "\n" + detail::wrapped(detail::closure_text(c, plan), "", "");
-  std::string assumed = "Assumptions: real gas; " + rate(c.supply.rates.working) + " " +
-                        volume_name(units) + "/min until the bottom is left, " +
-                        rate(c.supply.rates.resting) + " from then on";
-  if (c.stress_from)
-    assumed += ", " + rate(c.supply.rates.stress) + " from run time " +
-               detail::clock_text(in_minutes(*c.stress_from)) + " on";
-  else
-    assumed += "; the stress rate of " + rate(c.supply.rates.stress) + " " + volume_name(units) +
-               "/min is not used, because no stress_from is given";
-  text += "\n" + detail::wrapped(assumed + ".", "", "");
+  for (const std::string& line : consumption_sums(c, plan)) text += line + "\n";
+  text += "\n" + detail::wrapped(consumption_verdict(c, plan), "", "");
+  text += "\n" + detail::wrapped("Assumptions: " + consumption_assumptions(c, plan), "", "");
   return text + "\n" + detail::wrapped(schedule_foot, "", "");
 }
 

@@ -5,6 +5,8 @@
 #include <upline/analysis.hpp>
 #include <upline/analysis_text.hpp>
 #include <upline/ascent.hpp>
+#include <upline/boat_oxygen.hpp>
+#include <upline/boat_oxygen_text.hpp>
 #include <upline/card.hpp>
 #include <upline/card_text.hpp>
 #include <upline/caution.hpp>
@@ -13,6 +15,7 @@
 #include <upline/compartments.hpp>
 #include <upline/consumption.hpp>
 #include <upline/consumption_text.hpp>
+#include <upline/content_trace.hpp>
 #include <upline/contingency.hpp>
 #include <upline/contingency_text.hpp>
 #include <upline/dive.hpp>

@@ -32,6 +32,7 @@ CYLINDER = upline.Cylinder(12, 200, "18/45", 20, joined=2)
 CARRIED = [CYLINDER, upline.Cylinder(7, 180, "50", 20), upline.Cylinder(5, 150, "O2", 20)]
 ADA = upline.Diver("Ada", CARRIED, working=20, resting=15, stress=40)  # (invented)
 ANALYSIS = upline.Analysis("50", "49.5", oxygen_error=0.01)
+CONSUMPTION = upline.consumption(PLAN, ADA)
 NITROGEN, HELIUM = upline.equilibrium_with_air(4.0)
 WHERE = {"environment": None, "units": "metric"}
 
@@ -99,6 +100,19 @@ CALLS: dict[str, Call] = {
         upline.supersaturation_fraction,
         {"nitrogen": NITROGEN, "helium": HELIUM, "ambient": 3.0, "model": "ZH-L16A"},
         ("nitrogen", "helium", "ambient"),
+    ),
+    "boat_oxygen": Call(
+        upline.boat_oxygen,
+        {
+            "casualties": 2,
+            "flow": 15,
+            "margin": 1.25,
+            "minutes_to_treatment": 120,
+            "cylinders": [CARRIED[2]],
+            "units": "metric",
+        },
+        ("casualties", "flow", "margin"),
+        2,
     ),
     "contingencies": Call(
         upline.contingencies,
@@ -197,7 +211,17 @@ CALLS: dict[str, Call] = {
         {"source": [[0, 0], [3, 57], [9, 0]], "units": "metric", "time": "min"},
         ("source",),
     ),
-    "DiveFile": Call(upline.DiveFile, {"name": "a", "notes": None, "arguments": {}}, ()),
+    "DiveFile": Call(
+        upline.DiveFile,
+        {
+            "name": "a",
+            "notes": None,
+            "arguments": {},
+            "divers": (ADA,),
+            "reserve": {"sharing": 2, "minutes_at_depth": 2},
+        },
+        (),
+    ),
     "DiveFile.plan": Call(upline.DiveFile(arguments={**DIVE, **RULES}).plan, {}, ()),
     "Environment": Call(
         upline.Environment,
@@ -296,6 +320,8 @@ BESIDE: dict[str, Call] = {
         ("rated", "rating", "pressure", "gas", "temperature", "units"),
         2,
     ),
+    "Consumption.to_frame": Call(CONSUMPTION.to_frame, {}, ()),
+    "Consumption._repr_html_": Call(CONSUMPTION._repr_html_, {}, ()),
     "Check.to_frame": Call(CHECK.to_frame, {}, ()),
     "Check._repr_html_": Call(CHECK._repr_html_, {}, ()),
     "Replay.to_frame": Call(REPLAY.to_frame, {"of": "samples", "step": 10}, (), 2),
@@ -305,6 +331,7 @@ BESIDE: dict[str, Call] = {
 # Pictures take their time; they are called with what is wrong, and drawn elsewhere.
 PICTURES: dict[str, Call] = {
     "Plan.plot": Call(PLAN.plot, {"ax": None}, ()),
+    "Consumption.plot": Call(CONSUMPTION.plot, {"ax": None, "reserve": {"50": 500}}, ("ax",)),
     "Plan.plot_compartments": Call(PLAN.plot_compartments, {"run_time": None, "ax": None}, ("ax",)),
 }
 # Only the library makes these; to call the class is always an error.
