@@ -123,6 +123,7 @@ class Consumption:
     text: str
     units: str
 
+    @checked
     def to_frame(self) -> pd.DataFrame:
         """Return the rows as a pandas DataFrame, units in the names of the columns.
 
@@ -201,6 +202,7 @@ class Consumption:
         """
         return plot_consumption(self, ax, reserve)
 
+    @checked
     def _repr_html_(self) -> str:
         return consumption_to_html(self)
 

@@ -146,6 +146,7 @@ def test_the_programs_in_cpp_build_and_run(tmp_path: Path) -> None:
 _EXIT_CODES = {
     "upline plan docs/examples/quince.toml --gf 40": 2,
     "upline plan docs/examples/quince.toml --gas 21/20 50": 1,
+    "upline supply docs/examples/quince_team.toml --bottom-time 20 --stress-from 20": 1,
     "upline check '27/1 24/2 21/1 18/2 15/2 12/4 9/6 6/21' --depth 57 --bottom-time 25 "
     "--gas 18/45 50 O2 --gf 40/80 --switch-time 0": 3,
 }

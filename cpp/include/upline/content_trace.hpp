@@ -70,8 +70,8 @@ private:
 
   /// Moments inside a row at which a line bends: the stress begins, a cylinder is empty, and on
   /// ramps, where lines are curves, some more.
-  [[nodiscard]] std::vector<double> bends(const Row& row, const RowUse& use,
-                                          const Breathing& breathing, double stressed) const {
+  [[nodiscard]] static std::vector<double> bends(const Row& row, const RowUse& use,
+                                                 const Breathing& breathing, double stressed) {
     const double begins = in_minutes(row.begins);
     const double ends = in_minutes(row.ends);
     std::vector<double> moments{stressed};

@@ -331,7 +331,6 @@ BESIDE: dict[str, Call] = {
 # Pictures take their time; they are called with what is wrong, and drawn elsewhere.
 PICTURES: dict[str, Call] = {
     "Plan.plot": Call(PLAN.plot, {"ax": None}, ()),
-    "Consumption.plot": Call(CONSUMPTION.plot, {"ax": None, "reserve": {"50": 500}}, ("ax",)),
     "Plan.plot_compartments": Call(PLAN.plot_compartments, {"run_time": None, "ax": None}, ("ax",)),
 }
 # Only the library makes these; to call the class is always an error.
