@@ -1,7 +1,8 @@
+#include "contingency.hpp"
+
 #include "arguments.hpp"
 #include "results.hpp"
 
-#include <upline/contingency.hpp>
 #include <upline/contingency_text.hpp>
 
 #include <pybind11/stl.h>
@@ -68,10 +69,7 @@ py::list changes_of(const Plan& planned, const Plan& otherwise) {
 py::dict found(py::handle asked, const py::list& given) {
   const Plan& plan = plan_of(asked);
   const Units units = plan.rules.units;
-  std::vector<Deviation> deviations;
-  for (const py::handle one : given)
-    deviations.push_back(deviation_of(one.cast<py::tuple>(), units));
-  std::vector<Contingency> contingencies_found = contingencies(plan, deviations);
+  std::vector<Contingency> contingencies_found = contingencies(plan, deviations_of(given, units));
   py::dict d;
   const detail::ContingencyText words(plan, contingencies_found);
   d["text"] = words.whole();
@@ -98,6 +96,13 @@ py::dict found(py::handle asked, const py::list& given) {
 }
 
 } // namespace
+
+std::vector<Deviation> deviations_of(const py::list& given, Units units) {
+  std::vector<Deviation> deviations;
+  for (const py::handle one : given)
+    deviations.push_back(deviation_of(one.cast<py::tuple>(), units));
+  return deviations;
+}
 
 void register_contingency(py::module_& module) {
   module.def("contingencies", &found);

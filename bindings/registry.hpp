@@ -26,6 +26,7 @@ void register_diver(py::module_& module);
 void register_consumption(py::module_& module);
 void register_contingency(py::module_& module);
 void register_wrong_gas(py::module_& module);
+void register_slate(py::module_& module);
 void register_swell(py::module_& module);
 void register_stock(py::module_& module);
 void register_analysis(py::module_& module);

@@ -57,6 +57,7 @@ from ._model import (
 )
 from ._plan import no_stop_limit, plan, rest
 from ._replay import replay
+from ._slate import slate
 from ._stock import choose_gases
 from ._swell import swell
 from ._table import read_table
@@ -106,6 +107,7 @@ __all__ = [
     "read_table",
     "replay",
     "rest",
+    "slate",
     "supersaturation_fraction",
     "swell",
     "tolerated_pressure",

@@ -239,12 +239,8 @@ def contingencies(plan: Plan, deviations: Deviation | Sequence[Deviation]) -> Co
     if 5 min late 17
     if the 50 % is lost 27
     """
-    asked = [deviations] if _messages.is_a(deviations, Deviation) else _listed(deviations)
-    given = [
-        (one.deeper, one.later, one.lost, one.late_switch, one.ascent_rate, one.last_stop)
-        for one in asked
-    ]
-    found = _core.contingencies(plan, given)
+    asked = listed("deviations", deviations)
+    found = _core.contingencies(plan, [fields_of(one) for one in asked])
     rows = tuple(
         Contingency(
             what=what,
@@ -266,13 +262,21 @@ def contingencies(plan: Plan, deviations: Deviation | Sequence[Deviation]) -> Co
     )
 
 
-def _listed(deviations: object) -> list[Deviation]:
+def fields_of(one: Deviation) -> tuple[Any, ...]:
+    """Return what the compiled part reads of a deviation, in its order."""
+    return (one.deeper, one.later, one.lost, one.late_switch, one.ascent_rate, one.last_stop)
+
+
+def listed(field: str, deviations: object) -> list[Deviation]:
+    """Return one deviation or several as a list."""
+    if _messages.is_a(deviations, Deviation):
+        return [deviations]
     allowed = "a list of upline.Deviation"
     remedy = "write [upline.Deviation(deeper=3), upline.Deviation(later=5)]"
     if not _messages.is_a(deviations, list, tuple):
-        raise _core.wrong_type("deviations", _core.shown(deviations), allowed, remedy)
-    listed = list(deviations)
-    for one in listed:
+        raise _core.wrong_type(field, _core.shown(deviations), allowed, remedy)
+    found = list(deviations)
+    for one in found:
         if not _messages.is_a(one, Deviation):
-            raise _core.wrong_type("deviations", f"{_core.shown(one)} in it", allowed, remedy)
-    return listed
+            raise _core.wrong_type(field, f"{_core.shown(one)} in it", allowed, remedy)
+    return found

@@ -66,10 +66,8 @@ public:
     std::string text = rules.model + ", " + rules.factors.text();
     text += p_.anchor ? " anchored at " + length(*p_.anchor, 1)
                       : ", no anchor: the direct ascent touches no limit";
-    text += "; " + depths_and_surface() + "; down " + rate(rules.descent_rate) + ", up " +
-            ascent_rates();
-    if (rules.surfacing_rate) text += ", last ascent " + rate(*rules.surfacing_rate);
-    text += "; " + ladder() + "; " + span(rules.switch_time) + " at each switch on the old gas";
+    text += "; " + depths_and_surface() + "; " + rates() + "; " + ladder() + "; " +
+            span(rules.switch_time) + " at each switch on the old gas";
     if (rules.min_stop > Minutes()) text += ", stops of " + span(rules.min_stop) + " or more";
     if (p_.dive.travel)
       text += "; going down on " + p_.dive.travel->gas.spoken() + " to " +
@@ -221,6 +219,7 @@ private:
     return text;
   }
 
+public: // parts of the assumptions that a slate has on lines of their own
   [[nodiscard]] std::string depths_and_surface() const {
     const Place& place = p_.end.place;
     std::string text;
@@ -261,6 +260,13 @@ private:
     return text + " " + length_name(units_);
   }
 
+  [[nodiscard]] std::string rates() const {
+    return "down " + rate(p_.rules.descent_rate) + ", up " + ascent_rates() +
+           (p_.rules.surfacing_rate ? ", last ascent " + rate(*p_.rules.surfacing_rate)
+                                    : std::string());
+  }
+
+private:
   [[nodiscard]] std::string rounding() const {
     if (p_.rules.rounding == Rounding::exact) return "nothing rounded";
     const std::string what =

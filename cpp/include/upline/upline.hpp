@@ -32,6 +32,9 @@
 #include <upline/real_gas.hpp>
 #include <upline/replay.hpp>
 #include <upline/schedule.hpp>
+#include <upline/slate.hpp>
+#include <upline/slate_schedule.hpp>
+#include <upline/slate_text.hpp>
 #include <upline/state.hpp>
 #include <upline/stock.hpp>
 #include <upline/stock_text.hpp>

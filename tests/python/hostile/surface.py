@@ -164,6 +164,22 @@ CALLS: dict[str, Call] = {
         ("stock", "depth", "bottom_time", "gf"),
         10,
     ),
+    "slate": Call(
+        upline.slate,
+        {
+            "plan": PLAN,
+            "contingencies": [upline.Deviation(later=5)],
+            "dive": "Quince Blossom (invented)",
+            "date": "2026-11-28",
+            "team": ["Ada", "Ben"],
+            "surface_support": "yes",
+            "analysis": {"50": 50.4},
+            "turn_pressure": 120,
+            "reserve": 60,
+        },
+        ("plan",),
+        3,
+    ),
     "swell": Call(
         upline.swell, {"plan": PLAN, "amplitudes": [0.5, 1], "period": 8}, ("plan", "amplitudes"), 3
     ),

@@ -30,10 +30,12 @@ struct Underway {
   std::optional<LimitLine> line{};
 };
 
-/// @brief A depth that is not left before a run time, whatever the limit line would allow.
+/// @brief A depth that is not left before a run time, nor before some minutes at it, whatever the
+/// limit line would allow.
 struct Hold {
   double depth = 0.0;    ///< [m]
   double leave_at = 0.0; ///< Run time [min].
+  double minutes = 0.0;  ///< At the depth, a switch included; rounded as the rules say [min].
 };
 
 /// @brief One diver under one set of rules.
@@ -274,7 +276,7 @@ private:
     const Wait wait = test.least_wait(held);
     if (!wait.possible) throw no_wait_suffices(forbidden(next, wait.compartment));
     const double pause = clock_ - arrives;
-    const double earliest = held_until();
+    const double earliest = held_until(arrives);
     if (pause + wait.minutes == 0.0 && clock_ >= earliest) return;
     double leaves = clock_ + wait.minutes;
     const bool as_solved = rules_.rounding == Rounding::exact && leaves >= earliest &&
@@ -309,9 +311,12 @@ private:
   }
 
   /// Run time before which this depth is not left; 0 where nothing holds the diver.
-  [[nodiscard]] double held_until() const {
+  [[nodiscard]] double held_until(double arrives) const {
     for (const Hold& hold : holds_)
-      if (std::abs(hold.depth - depth_) <= same_depth) return hold.leave_at;
+      if (std::abs(hold.depth - depth_) <= same_depth)
+        return hold.minutes > 0.0
+                   ? std::max(hold.leave_at, rounder_.departure(arrives, hold.minutes))
+                   : hold.leave_at;
     return 0.0;
   }
 

@@ -1,0 +1,179 @@
+"""The command ``slate``: what is cut of a dive, with rows for what may come otherwise."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from . import _cli_plan, _core, _messages
+from ._cli_flags import REFUSED, YES, Parser, add_command, add_output, as_json, number
+from ._contingency import Deviation
+from ._slate import Slate, slate
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+
+def _deeper_and_late(text: str) -> dict[str, Any]:
+    deeper, later = _cli_plan.pair(text)
+    return {"deeper": deeper, "later": later}
+
+
+def _reading(text: str) -> tuple[str, float | tuple[float, float]]:
+    mix, sign, read = text.partition("=")
+    if not sign:
+        raise argparse.ArgumentTypeError(
+            f"{_messages.word(text)} is no mix with its reading (50=50.4)"
+        )
+    oxygen, slash, helium = read.partition("/")
+    return mix, (number(oxygen), number(helium)) if slash else number(oxygen)
+
+
+# flag, what is read of it as fields of a Deviation, what it shows, help
+_OTHERWISE: tuple[tuple[str, Callable[[str], dict[str, Any]], str, str], ...] = (
+    ("--if-deeper", lambda text: {"deeper": number(text)}, "D", "a row: the bottom is deeper"),
+    ("--if-late", lambda text: {"later": number(text)}, "MIN", "a row: the bottom is left later"),
+    (
+        "--if-deeper-and-late",
+        _deeper_and_late,
+        "D:MIN",
+        "a row: both, such as 3:5",
+    ),
+    (
+        "--if-lost",
+        lambda text: {"lost": text.split(",")},
+        "MIX",
+        "a row: a gas is not there; 50,O2 for two at once",
+    ),
+    (
+        "--if-switch-late",
+        lambda text: {"late_switch": number(text)},
+        "MIN",
+        "a row: longer on the old gas at each switch",
+    ),
+    ("--if-slow", lambda text: {"ascent_rate": number(text)}, "RATE", "a row: no faster up"),
+)
+_WORDS = ("dive", "date", "team", "surface_support", "analysis", "turn_pressure", "reserve")
+_FILES = ("pdf", "png", "html")
+FLAGS = [
+    *_cli_plan.FLAGS,
+    *(flag for flag, *_ in _OTHERWISE),
+    "--lost-last-stop",
+    *(f"--{name.replace('_', '-')}" for name in (*_WORDS, *_FILES, "markdown")),
+]
+
+
+def add(commands: argparse._SubParsersAction[Parser]) -> None:
+    """Add the command."""
+    parser = add_command(
+        commands,
+        "slate",
+        "what is cut of a dive, in whole minutes",
+        "Print the slate of a dive as plain text, and write it as PDF, PNG or HTML. The dive is "
+        "given as to upline plan; each --if flag is a row. Exit code 0: a slate, 1: a caution "
+        "refuses the dive and there is none, 2: unusable input.",
+        "upline slate docs/examples/quince.toml --date 2026-11-28 --team 'Ada, Ben, Cleo' \\\n"
+        "      --if-deeper 3 --if-late 5 --if-lost 50 --pdf slate.pdf",
+    )
+    _cli_plan.add_dive(parser)
+    _add_rows(parser.add_argument_group("what may come otherwise, a row for each flag"))
+    _add_said(parser.add_argument_group("what is said beside it; else a blank to fill in"))
+    group = parser.add_argument_group("forms")
+    for name in _FILES:
+        group.add_argument(f"--{name}", metavar="FILE", help=f"write it as {name.upper()} as well")
+    group.add_argument("--markdown", action="store_true", help="print Markdown")
+    add_output(parser)
+    parser.set_defaults(run=run, flags=FLAGS)
+
+
+def _add_rows(group: argparse._ArgumentGroup) -> None:
+    for flag, read, shows, text in _OTHERWISE:
+        group.add_argument(
+            flag, dest="otherwise", action="append", type=read, metavar=shows, help=text
+        )
+    group.add_argument(
+        "--lost-last-stop", type=number, metavar="D", help="last stop of the rows of lost gases"
+    )
+
+
+def _add_said(group: argparse._ArgumentGroup) -> None:
+    group.add_argument("--dive", metavar="NAME", help="that of the file, if not given")
+    group.add_argument("--date", metavar="DATE", help="of the dive")
+    group.add_argument("--team", metavar="NAMES", help="the diver, or several: 'Ada, Ben, Cleo'")
+    group.add_argument("--surface-support", metavar="WORD", help="yes, no or unknown")
+    group.add_argument(
+        "--analysis",
+        action="append",
+        type=_reading,
+        metavar="MIX=O2[/HE]",
+        help="what the analyser read, in per cent: 50=50.4, 18/45=18.2/44.6",
+    )
+    for flag, text in (
+        ("--turn-pressure", "at which the bottom gas is turned on"),
+        ("--reserve", "that stays in it"),
+    ):
+        group.add_argument(flag, type=number, metavar="P", help=f"{text} [bar or psi]")
+
+
+def run(given: dict[str, Any]) -> int:
+    """Print the slate, write its files, and return the exit code."""
+    forms = {name: given.pop(name) for name in (*_FILES, "markdown", "json")}
+    if forms["markdown"] and forms["json"]:
+        raise _core.Error("--markdown is given beside --json. Remedy: leave one of them out.")
+    deviations = _deviations(given)
+    said = {name: given.pop(name) for name in _WORDS}
+    dive = _cli_plan.dive_of(given, "slate")
+    try:
+        made = slate(dive.plan(), deviations, **_said(said, dive.name))
+    except _core.InvalidInput as error:
+        if error.field != "plan":
+            raise
+        print(f"upline: {error}", file=sys.stderr)
+        return REFUSED
+    _write(made, forms)
+    shown = as_json(made.to_dict()) if forms["json"] else made.text
+    print(made.to_markdown() if forms["markdown"] else shown, end="\n" if forms["json"] else "")
+    return YES
+
+
+def _deviations(given: dict[str, Any]) -> list[Deviation]:
+    """Take the rows out of what was given, in its order."""
+    last = given.pop("lost_last_stop")
+    rows = given.pop("otherwise") or []
+    if last is not None and not any("lost" in row for row in rows):
+        raise _core.Error("--lost-last-stop stands without --if-lost. Remedy: name a gas by it.")
+    return [
+        Deviation(**row, **({"last_stop": last} if "lost" in row and last is not None else {}))
+        for row in rows
+    ]
+
+
+def _said(said: dict[str, Any], name: str | None) -> dict[str, Any]:
+    """Return what is known, the name of the file in place of one that is not given."""
+    known = {key: value for key, value in said.items() if value is not None}
+    if "analysis" in known:
+        readings = known["analysis"]
+        known["analysis"] = dict(readings)
+        if len(known["analysis"]) != len(readings):
+            raise _core.Error("--analysis names a mix twice. Remedy: keep the one that counts.")
+    return {"dive": name, **known}
+
+
+def _write(made: Slate, forms: dict[str, Any]) -> None:
+    if forms["pdf"]:
+        made.to_pdf(forms["pdf"])
+    if forms["png"]:
+        made.to_png(forms["png"])
+    if not forms["html"]:
+        return
+    try:
+        Path(forms["html"]).write_text(made.to_html(), encoding="utf-8")
+    except (OSError, ValueError) as error:
+        why = error.strerror if isinstance(error, OSError) else error
+        raise _core.Error(
+            f"{_messages.word(os.fspath(forms['html']))} cannot be written ({why}). Remedy: choose "
+            "another path."
+        ) from None

@@ -1,0 +1,322 @@
+"""A slate as pages: black on white, in large type, the front first.
+
+A page is filled from the top with pieces that are not torn apart: a row, a contingency, a
+paragraph. What does not fit goes on on a further page, under the same heading. Lengths are points.
+"""
+
+from __future__ import annotations
+
+import io
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from . import _core, _optional
+from ._dive_file import path_of
+from ._slate_type import cut, drawable, font, width, wrapped
+
+if TYPE_CHECKING:
+    import os
+    from collections.abc import Callable, Iterator, Sequence
+
+    from ._slate import Slate, SlateBlock
+
+_WIDTH, _HEIGHT = 105.0 / 25.4 * 72.0, 148.0 / 25.4 * 72.0  # A6
+_MARGIN = 13.0
+_ACROSS = _WIDTH - 2.0 * _MARGIN
+_LINE = 1.25  # distance of lines, in heights of the type
+_ROWS = (16.0, 15.0, 14.0, 13.0, 12.0, 11.0)  # of schedules, the largest that fits is taken
+_ON_ONE_PAGE = 14.0  # no smaller to keep a schedule on one page
+_WORDS = 11.0
+_TITLE = 13.0
+
+
+@dataclass(frozen=True)
+class _Text:
+    """One line of text; `across` is its left end, or its right end where `right`."""
+
+    across: float
+    down: float
+    text: str
+    size: float
+    bold: bool = False
+    right: bool = False
+
+
+@dataclass
+class _Piece:
+    """What stays together: texts from its top down, its height, and whether a rule ends it."""
+
+    height: float = 0.0
+    texts: list[_Text] = field(default_factory=list)
+    ruled: bool = False
+    head: _Piece | None = None  # goes before it at the top of a page
+
+
+@dataclass
+class _Page:
+    """Pieces with the distances of their tops from that of the page."""
+
+    label: str
+    placed: list[tuple[float, _Piece]] = field(default_factory=list)
+
+
+def write_pdf(slate: Slate, path: str | os.PathLike[str]) -> None:
+    """Write a page of PDF for each page of the slate."""
+    where = path_of(path, "path")
+    matplotlib = _optional.imported("matplotlib", "Slate.to_pdf", "plot")
+    backend = _optional.imported("matplotlib.backends.backend_pdf", "Slate.to_pdf", "plot")
+    data = io.BytesIO()
+    facts = {"Title": drawable(slate.parts.heading[0]), "Creator": None, "CreationDate": None}
+    with matplotlib.rc_context({"pdf.fonttype": 42}), backend.PdfPages(data, metadata=facts) as pdf:
+        for page in pages(slate):
+            pdf.savefig(_figure([page], slate.parts.caution))
+    _write(where, data.getvalue())
+
+
+def write_png(slate: Slate, path: str | os.PathLike[str]) -> None:
+    """Write all pages beside one another."""
+    where = path_of(path, "path")
+    data = io.BytesIO()
+    _optional.imported("matplotlib", "Slate.to_png", "plot")
+    _figure(pages(slate), slate.parts.caution).savefig(data, format="png", dpi=200)
+    _write(where, data.getvalue())
+
+
+def _write(path: str, data: bytes) -> None:
+    try:
+        Path(path).write_bytes(data)
+    except (OSError, ValueError) as error:
+        reason = error.strerror if isinstance(error, OSError) else str(error)
+        raise _core.invalid_input(
+            "path", f"a file that cannot be written ({reason})", "a file in a folder that exists",
+            "choose another path",
+        ) from None  # fmt: skip
+
+
+def pages(slate: Slate) -> list[_Page]:
+    """Return the pages: the front, then the back."""
+    front = _filled(slate, "Front", _front)
+    return [*front, *_filled(slate, "Back", lambda slate: list(_back(slate)))]
+
+
+# ---- what stands on them -------------------------------------------------------------------------
+
+
+def _front(slate: Slate) -> list[_Piece]:
+    parts = slate.parts
+    top = [_paragraph(line, _WORDS) for line in parts.heading]
+    top.append(_paragraph(parts.valid, _TITLE, bold=True))
+    if parts.way_down:
+        top.append(_paragraph(parts.way_down, _WORDS, bold=True))
+    below = [_paragraph(line, _WORDS) for line in (parts.legend, *parts.pressures)]
+    room = _room(parts.caution) - sum(piece.height for piece in (*top, *below))
+    rows: list[_Piece] = []
+    for size in _ROWS:
+        fits, rows = _schedule(parts.table, size, parts.valid)
+        enough = sum(piece.height for piece in rows) <= room or size <= _ON_ONE_PAGE
+        if fits and enough:
+            break
+    return [*top, *rows, *below]
+
+
+def _schedule(cells: Sequence[Sequence[str]], size: float, valid: str) -> tuple[bool, list[_Piece]]:
+    """Return whether the lines are narrow enough, and a piece for each; the heads are the first."""
+    gap = 0.75 * size
+    widths = [
+        max(width(line[j], size, bold=_is_switch(line) or k < 2) for k, line in enumerate(cells))
+        for j in range(4)
+    ]
+    ends = [sum(widths[: j + 1]) + gap * j for j in range(3)]
+    left = ends[2] + 1.3 * gap
+    pieces = []
+    for k, line in enumerate(cells):
+        bold = _is_switch(line) or k < 2
+        height = _LINE * size
+        piece = _Piece(height, ruled=k > 0)
+        for j in range(3):
+            piece.texts.append(_Text(ends[j], 0.0, line[j], size, bold, right=True))
+        piece.texts.append(_Text(left, 0.0, line[3], size, bold))
+        pieces.append(piece)
+    heads = _together(pieces[:2], ruled=True)
+    again = _together([_paragraph(valid, _TITLE, bold=True), heads], ruled=True)
+    pieces = [heads, *pieces[2:]]
+    for piece in pieces[1:]:
+        piece.head = again
+    return left + widths[3] <= _ACROSS, pieces
+
+
+def _is_switch(line: Sequence[str]) -> bool:
+    return line[3].startswith("SWITCH")
+
+
+def _back(slate: Slate) -> Iterator[_Piece]:
+    parts = slate.parts
+    length = parts.table[1][0]
+    for block in parts.blocks:
+        yield _block(block, length)
+    if parts.blocks:
+        yield _paragraph(parts.rule, _WORDS, bold=True, ruled=True)
+    yield _mixes(parts.gases)
+    yield _together([_paragraph(line, _WORDS) for line in parts.facts])
+    cautions = [_paragraph(f"- {line}", _WORDS) for line in parts.cautions]
+    yield _together([_paragraph("Cautions", _WORDS, bold=True), *cautions])
+    yield _together([_paragraph(line, _WORDS, above=4.0) for line in parts.signatures])
+    yield _together([_paragraph(line, _WORDS) for line in (_core.no_time_to_fly, _core.foot)])
+
+
+def _block(block: SlateBlock, length: str) -> _Piece:
+    pieces = [_paragraph(block.title, _TITLE, bold=True)]
+    size = 14.0
+    cells = [*block.depths, *block.leaves]
+    names = (f"depth {length}", "leave at")
+    first = max(width(name, _WORDS, bold=False) for name in names)
+    cell = max((width(text, size, bold=True) for text in cells), default=0.0) + 0.55 * size
+    many = max(1, int((_ACROSS - first) / cell))
+    for begin in range(0, len(block.depths), many):
+        for name, line, bold in zip(
+            names, (block.depths, block.leaves), (False, True), strict=True
+        ):
+            piece = _Piece(_LINE * size, [_Text(0.0, 0.0, name, _WORDS)])
+            piece.texts += [
+                _Text(first + cell * (j + 1), 0.0, text, size, bold, right=True)
+                for j, text in enumerate(line[begin : begin + many])
+            ]
+            pieces.append(piece)
+    pieces.append(_paragraph(block.words, _WORDS))
+    pieces += [_paragraph(f"- {line}", _WORDS) for line in block.cautions]
+    return _together(pieces, ruled=True)
+
+
+def _mixes(cells: Sequence[Sequence[str]]) -> _Piece:
+    size = _WORDS + 1.0
+    widths = [max(width(line[j], size, bold=True) for line in cells) for j in range(3)]
+    pieces = []
+    for k, line in enumerate(cells):
+        piece = _Piece(_LINE * size)
+        for j in range(3):
+            across = sum(widths[:j]) + 12.0 * j
+            piece.texts.append(_Text(across, 0.0, line[j], size, bold=k == 0))
+        pieces.append(piece)
+    return _together(pieces, ruled=True)
+
+
+def _paragraph(
+    text: str, size: float, *, bold: bool = False, ruled: bool = False, above: float = 0.0
+) -> _Piece:
+    piece = _Piece(above, ruled=ruled)
+    for line in wrapped(text, size, _ACROSS, bold=bold):
+        piece.texts.append(_Text(0.0, piece.height, line, size, bold))
+        piece.height += _LINE * size
+    return piece
+
+
+def _together(pieces: Sequence[_Piece], *, ruled: bool = False) -> _Piece:
+    """Return pieces one below the other as one."""
+    whole = _Piece(ruled=ruled)
+    for piece in pieces:
+        whole.texts += [_lower(text, whole.height) for text in piece.texts]
+        whole.height += piece.height
+    whole.height += 5.0
+    return whole
+
+
+def _lower(text: _Text, by: float) -> _Text:
+    return _Text(text.across, text.down + by, text.text, text.size, text.bold, text.right)
+
+
+# ---- from pieces to pages ------------------------------------------------------------------------
+
+
+def _room(caution: str) -> float:
+    """Height between the label of a page and the caution at its foot."""
+    foot = _paragraph(caution, _WORDS, bold=True).height
+    return _HEIGHT - 2.0 * _MARGIN - _LINE * _WORDS - foot - 8.0
+
+
+def _filled(slate: Slate, side: str, content: Callable[[Slate], list[_Piece]]) -> list[_Page]:
+    room = _room(slate.parts.caution)
+    found: list[_Page] = []
+    down = room
+    for piece in _torn(content(slate), room):
+        if down + piece.height > room:
+            found.append(_Page(side))
+            down = 0.0
+            if piece.head is not None:
+                found[-1].placed.append((down, piece.head))
+                down += piece.head.height
+        found[-1].placed.append((down, piece))
+        down += piece.height
+    if len(found) > 1:
+        for j, page in enumerate(found, start=1):
+            page.label = f"{side} {j} of {len(found)}"
+    name = ", ".join(text for text in slate.parts.heading[:2] if "____" not in text)
+    for page in found:
+        page.label = cut(
+            f"{page.label}  {name}" if page.label != "Front" else page.label, _WORDS, _ACROSS
+        )
+    return found
+
+
+def _torn(pieces: Sequence[_Piece], room: float) -> Iterator[_Piece]:
+    """Return pieces none of which is higher than a page."""
+    for piece in pieces:
+        if piece.height <= room:
+            yield piece
+            continue
+        rest = sorted(piece.texts, key=lambda text: text.down)
+        top = 0.0
+        while rest and piece.height - top > room:
+            here = [text for text in rest if text.down + _LINE * text.size - top <= room]
+            rest = rest[len(here) :]
+            below = rest[0].down if rest else piece.height
+            yield _Piece(below - top, [_lower(text, -top) for text in here])
+            top = below
+        if rest:
+            yield _Piece(piece.height - top, [_lower(one, -top) for one in rest], piece.ruled)
+
+
+def _figure(shown: Sequence[_Page], caution: str) -> Any:
+    """Return a figure with pages beside one another."""
+    from matplotlib.backends.backend_agg import FigureCanvasAgg
+    from matplotlib.figure import Figure
+    from matplotlib.lines import Line2D
+
+    wide = _WIDTH * len(shown)
+    figure = Figure(figsize=(wide / 72.0, _HEIGHT / 72.0), facecolor="white")
+    FigureCanvasAgg(figure)
+
+    def rule(left: float, right: float, top: float, bottom: float, thick: float) -> None:
+        x, y = (left / wide, right / wide), (1.0 - top / _HEIGHT, 1.0 - bottom / _HEIGHT)
+        figure.add_artist(Line2D(x, y, color="black", linewidth=thick))
+
+    def write(text: _Text, left: float, top: float) -> None:
+        figure.text(
+            (left + text.across) / wide,
+            1.0 - (top + text.down + text.size) / _HEIGHT,
+            text.text,
+            fontproperties=font(text.size, bold=text.bold),
+            horizontalalignment="right" if text.right else "left",
+            verticalalignment="baseline",
+            color="black",
+            usetex=False,
+            parse_math=False,
+        )
+
+    for j, page in enumerate(shown):
+        left = _WIDTH * j + _MARGIN
+        top = _MARGIN + _LINE * _WORDS + 4.0
+        write(_Text(0.0, 0.0, page.label, _WORDS), left, _MARGIN)
+        rule(left, left + _ACROSS, top - 2.0, top - 2.0, 1.0)
+        for down, piece in page.placed:
+            for text in piece.texts:
+                write(text, left, top + down)
+            if piece.ruled:
+                end = top + down + piece.height - 1.0
+                rule(left, left + _ACROSS, end, end, 0.5)
+        foot = _paragraph(caution, _WORDS, bold=True)
+        for text in foot.texts:
+            write(text, left, _HEIGHT - _MARGIN - foot.height + 2.0)
+        if j > 0:
+            rule(_WIDTH * j, _WIDTH * j, 0.0, _HEIGHT, 1.0)
+    return figure
