@@ -9,16 +9,18 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from . import _cli_plan, _core, _messages
-from ._cli_flags import REFUSED, YES, Parser, add_command, add_output, as_json, number
+from ._cli_flags import REFUSED, YES, Parser, add_command, add_output, as_json, number, pair
 from ._contingency import Deviation
-from ._slate import Slate, slate
+from ._slate import slate
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from ._slate_results import Slate
+
 
 def _deeper_and_late(text: str) -> dict[str, Any]:
-    deeper, later = _cli_plan.pair(text)
+    deeper, later = pair(text)
     return {"deeper": deeper, "later": later}
 
 

@@ -86,15 +86,14 @@ def slate(
     else:
         asked = listed("contingencies", contingencies)
     heading = [_clean("dive", dive), _date(date), _team(team)]
-    said = {
+    code = input_code(plan) if _messages.is_a(plan, _core.Plan) else ""
+    said: dict[str, Any] = {
         "surface_support": surface_support,
         "turn_pressure": turn_pressure,
         "reserve": reserve,
         "analysis": _readings(analysis),
-        "input_code": "",
+        "input_code": code,
     }
-    if _messages.is_a(plan, _core.Plan):
-        said["input_code"] = input_code(plan)
     for name, text in zip(("dive", "date", "team"), heading, strict=True):
         said[name] = "".join(map(_in_ascii, text))
     found = _core.slate(plan, [fields_of(one) for one in asked], said)
@@ -109,7 +108,7 @@ def slate(
         ),
         gases=tuple(SlateGas(**one) for one in found["gases"]),
         cautions=found["cautions"],
-        input_code=said["input_code"],
+        input_code=code,
         text=found["text"],
         parts=SlateParts(heading=tuple(shown), blocks=blocks, **_tuples(parts)),
         units=found["units"],

@@ -19,14 +19,15 @@ if TYPE_CHECKING:
     import os
     from collections.abc import Callable, Iterator, Sequence
 
-    from ._slate import Slate, SlateBlock
+    from ._slate_results import Slate, SlateBlock
 
 _WIDTH, _HEIGHT = 105.0 / 25.4 * 72.0, 148.0 / 25.4 * 72.0  # A6
-_MARGIN = 13.0
+_MARGIN = 11.0
 _ACROSS = _WIDTH - 2.0 * _MARGIN
 _LINE = 1.25  # distance of lines, in heights of the type
 _ROWS = (16.0, 15.0, 14.0, 13.0, 12.0, 11.0)  # of schedules, the largest that fits is taken
 _ON_ONE_PAGE = 14.0  # no smaller to keep a schedule on one page
+_SPREADS = (1.7, 1.6, 1.5, 1.4, 1.3)  # distance of the lines of a schedule where there is room
 _WORDS = 11.0
 _TITLE = 13.0
 
@@ -111,39 +112,71 @@ def _front(slate: Slate) -> list[_Piece]:
         top.append(_paragraph(parts.way_down, _WORDS, bold=True))
     below = [_paragraph(line, _WORDS) for line in (parts.legend, *parts.pressures)]
     room = _room(parts.caution) - sum(piece.height for piece in (*top, *below))
-    rows: list[_Piece] = []
-    for size in _ROWS:
-        fits, rows = _schedule(parts.table, size, parts.valid)
-        enough = sum(piece.height for piece in rows) <= room or size <= _ON_ONE_PAGE
-        if fits and enough:
-            break
-    return [*top, *rows, *below]
+    schedule = _Schedule(parts.table, parts.valid)
+    size = next((size for size in _ROWS if schedule.width(size) <= _ACROSS), _ROWS[-1])
+    while size > _ON_ONE_PAGE and schedule.height(size, _LINE) > room:
+        size -= 1.0
+    spread = next((one for one in _SPREADS if schedule.height(size, one) <= room), _LINE)
+    return [*top, *schedule.pieces(size, spread), *below]
 
 
-def _schedule(cells: Sequence[Sequence[str]], size: float, valid: str) -> tuple[bool, list[_Piece]]:
-    """Return whether the lines are narrow enough, and a piece for each; the heads are the first."""
-    gap = 0.75 * size
-    widths = [
-        max(width(line[j], size, bold=_is_switch(line) or k < 2) for k, line in enumerate(cells))
-        for j in range(4)
-    ]
-    ends = [sum(widths[: j + 1]) + gap * j for j in range(3)]
-    left = ends[2] + 1.3 * gap
-    pieces = []
-    for k, line in enumerate(cells):
-        bold = _is_switch(line) or k < 2
-        height = _LINE * size
-        piece = _Piece(height, ruled=k > 0)
-        for j in range(3):
-            piece.texts.append(_Text(ends[j], 0.0, line[j], size, bold, right=True))
-        piece.texts.append(_Text(left, 0.0, line[3], size, bold))
-        pieces.append(piece)
-    heads = _together(pieces[:2], ruled=True)
-    again = _together([_paragraph(valid, _TITLE, bold=True), heads], ruled=True)
-    pieces = [heads, *pieces[2:]]
-    for piece in pieces[1:]:
-        piece.head = again
-    return left + widths[3] <= _ACROSS, pieces
+class _Schedule:
+    """The lines of the front in one size of type; the names of the columns are smaller."""
+
+    def __init__(self, cells: Sequence[Sequence[str]], valid: str) -> None:
+        self._names = [[*name.split(), unit] for name, unit in zip(*cells[:2], strict=True)]
+        self._lines = cells[2:]
+        self._valid = valid
+
+    def width(self, size: float) -> float:
+        """Return how wide the lines are."""
+        return self._left(size) + max(
+            width(line[3], size, bold=_is_switch(line)) for line in self._lines
+        )
+
+    def height(self, size: float, spread: float) -> float:
+        """Return how high all of it is."""
+        return self._heads(size).height + len(self._lines) * spread * size
+
+    def pieces(self, size: float, spread: float) -> list[_Piece]:
+        """Return the names of the columns, and a piece for each line."""
+        heads = self._heads(size)
+        again = _together([_paragraph(self._valid, _TITLE, bold=True), heads])
+        found = [heads]
+        for line in self._lines:
+            piece = _Piece(spread * size, ruled=True, head=again)
+            bold = _is_switch(line)
+            down = (spread - _LINE) * size / 2.0
+            for end, cell in zip(self._ends(size), line[:3], strict=True):
+                piece.texts.append(_Text(end, down, cell, size, bold, right=True))
+            piece.texts.append(_Text(self._left(size), down, line[3], size, bold))
+            found.append(piece)
+        return found
+
+    def _heads(self, size: float) -> _Piece:
+        lowest = max(len(names) for names in self._names) * _LINE * _WORDS
+        piece = _Piece(lowest + 2.0, ruled=True)
+        places = [*self._ends(size), self._left(size)]
+        for j, (names, across) in enumerate(zip(self._names, places, strict=True)):
+            for k, name in enumerate(names):
+                down = lowest - (len(names) - k) * _LINE * _WORDS
+                piece.texts.append(_Text(across, down, name, _WORDS, bold=True, right=j < 3))
+        return piece
+
+    def _ends(self, size: float) -> list[float]:
+        """Return where the columns of numbers end."""
+        widths = [
+            max(
+                *(width(name, _WORDS, bold=True) for name in self._names[j]),
+                *(width(line[j], size, bold=_is_switch(line)) for line in self._lines),
+            )
+            for j in range(3)
+        ]
+        return [sum(widths[: j + 1]) + 0.6 * size * j for j in range(3)]
+
+    def _left(self, size: float) -> float:
+        """Return where the column of mixes begins."""
+        return self._ends(size)[2] + 0.9 * size
 
 
 def _is_switch(line: Sequence[str]) -> bool:
@@ -158,10 +191,11 @@ def _back(slate: Slate) -> Iterator[_Piece]:
     if parts.blocks:
         yield _paragraph(parts.rule, _WORDS, bold=True, ruled=True)
     yield _mixes(parts.gases)
-    yield _together([_paragraph(line, _WORDS) for line in parts.facts])
-    cautions = [_paragraph(f"- {line}", _WORDS) for line in parts.cautions]
-    yield _together([_paragraph("Cautions", _WORDS, bold=True), *cautions])
-    yield _together([_paragraph(line, _WORDS, above=4.0) for line in parts.signatures])
+    yield from (_paragraph(line, _WORDS) for line in parts.facts)
+    first, *others = (_paragraph(f"- {line}", _WORDS) for line in parts.cautions)
+    yield _together([_paragraph("Cautions", _WORDS, bold=True, above=6.0), first])
+    yield from others
+    yield _together([_paragraph(line, _WORDS, above=5.0) for line in parts.signatures])
     yield _together([_paragraph(line, _WORDS) for line in (_core.no_time_to_fly, _core.foot)])
 
 
@@ -172,17 +206,19 @@ def _block(block: SlateBlock, length: str) -> _Piece:
     names = (f"depth {length}", "leave at")
     first = max(width(name, _WORDS, bold=False) for name in names)
     cell = max((width(text, size, bold=True) for text in cells), default=0.0) + 0.55 * size
-    many = max(1, int((_ACROSS - first) / cell))
-    for begin in range(0, len(block.depths), many):
+    most = max(1, int((_ACROSS - first) / cell))
+    many = -(-len(block.depths) // max(1, -(-len(block.depths) // most)))  # as many in each line
+    for begin in range(0, len(block.depths), max(1, many)):
         for name, line, bold in zip(
             names, (block.depths, block.leaves), (False, True), strict=True
         ):
-            piece = _Piece(_LINE * size, [_Text(0.0, 0.0, name, _WORDS)])
+            piece = _Piece(_LINE * size, [_Text(0.0, size - _WORDS, name, _WORDS)])
             piece.texts += [
                 _Text(first + cell * (j + 1), 0.0, text, size, bold, right=True)
                 for j, text in enumerate(line[begin : begin + many])
             ]
             pieces.append(piece)
+        pieces[-1].height += 4.0  # so that nobody reads across two pairs of lines
     pieces.append(_paragraph(block.words, _WORDS))
     pieces += [_paragraph(f"- {line}", _WORDS) for line in block.cautions]
     return _together(pieces, ruled=True)
@@ -250,7 +286,8 @@ def _filled(slate: Slate, side: str, content: Callable[[Slate], list[_Piece]]) -
     if len(found) > 1:
         for j, page in enumerate(found, start=1):
             page.label = f"{side} {j} of {len(found)}"
-    name = ", ".join(text for text in slate.parts.heading[:2] if "____" not in text)
+    dive, date = slate.parts.heading[:2]
+    name = ", ".join(text for text in (date, dive) if "____" not in text)
     for page in found:
         page.label = cut(
             f"{page.label}  {name}" if page.label != "Front" else page.label, _WORDS, _ACROSS

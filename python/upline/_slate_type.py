@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import bisect
 import re
+from functools import lru_cache
 from typing import Any
 
 _FONT = "DejaVu Sans"  # comes with matplotlib, so that a page is the same everywhere
@@ -14,7 +16,9 @@ def font(size: float, *, bold: bool) -> Any:
     return FontProperties(family=_FONT, size=size, weight="bold" if bold else "normal")
 
 
+@lru_cache(maxsize=4096)
 def width(text: str, size: float, *, bold: bool) -> float:
+    """Return how wide a text is."""
     from matplotlib.textpath import text_to_path
 
     return float(
@@ -35,13 +39,22 @@ def cut(text: str, size: float, across: float) -> str:
     text = drawable(text)
     if width(text, size, bold=False) <= across:
         return text
-    while text and width(f"{text}...", size, bold=False) > across:
-        text = text[:-1]
-    return f"{text.rstrip()}..."
+    dots = width("...", size, bold=False)
+    return f"{text[: _fitting(text, size, across - dots, bold=False)].rstrip()}..."
+
+
+def _fitting(text: str, size: float, across: float, *, bold: bool) -> int:
+    """Return how many characters of a text a line holds."""
+
+    def end(many: int) -> float:
+        return width(text[:many], size, bold=bold)
+
+    return bisect.bisect_right(range(1, len(text) + 1), across, key=end)
 
 
 def wrapped(text: str, size: float, across: float, *, bold: bool) -> list[str]:
     """Break a paragraph into lines; a number stays with its unit, a long word is broken."""
+    across *= 0.98  # types are a little wider on a screen than they are drawn
     text = re.sub(r"(?<=\d) (?=(?:m|ft|min|bar|psi|g/L)\b|%)", "\N{NO-BREAK SPACE}", drawable(text))
     lines: list[str] = []
     line = ""
@@ -51,9 +64,7 @@ def wrapped(text: str, size: float, across: float, *, bold: bool) -> list[str]:
             lines.append(line)
             longer = word
         while width(longer, size, bold=bold) > across:
-            fits = len(longer) - 1
-            while width(longer[:fits], size, bold=bold) > across:
-                fits -= 1
+            fits = max(1, _fitting(longer, size, across, bold=bold))
             lines.append(longer[:fits])
             longer = longer[fits:]
         line = longer

@@ -12,7 +12,7 @@ from ._html import bullets, fragment, paragraph, table
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from ._slate import Slate, SlateBlock
+    from ._slate_results import Slate, SlateBlock
 
 # A page of its own is black on white, whatever the reader's screen prefers.
 _PAGE = """<style>
