@@ -27,7 +27,15 @@ _ACROSS = _WIDTH - 2.0 * _MARGIN
 _LINE = 1.25  # distance of lines, in heights of the type
 _ROWS = (16.0, 15.0, 14.0, 13.0, 12.0, 11.0)  # of schedules, the largest that fits is taken
 _ON_ONE_PAGE = 14.0  # no smaller to keep a schedule on one page
-_SPREADS = (1.7, 1.6, 1.5, 1.4, 1.3)  # distance of the lines of a schedule where there is room
+_SPREADS = (
+    1.7,
+    1.6,
+    1.5,
+    1.4,
+    1.3,
+    1.2,
+    1.15,
+)  # distance of the lines of a schedule where there is room
 _WORDS = 11.0
 _TITLE = 13.0
 

@@ -210,8 +210,9 @@ private:
   /// "to 57 m and leaving by 25 min"; of several levels the last is the one that is left.
   [[nodiscard]] std::string reach(const SlateSchedule& one, const char* leaving) const {
     std::string text = "to " + std::to_string(one.valid_to) + " " + length_name(units_) + leaving;
-    const auto& levels = one.plan.dive.levels;
-    if (levels.size() > 1) text += " " + number(levels.back().depth) + " " + length_name(units_);
+    const Depth bottom = one.plan.dive.levels.back().depth;
+    if (whole_down(bottom, units_) != one.valid_to)
+      text += " " + number(bottom) + " " + length_name(units_);
     return text + " by " + std::to_string(one.leave_by) + " min";
   }
 
