@@ -13,7 +13,20 @@ from typing import TYPE_CHECKING, Any
 
 from . import _core, _optional
 from ._dive_file import path_of
-from ._slate_type import cut, drawable, font, width, wrapped
+from ._slate_piece import (
+    ACROSS,
+    HEIGHT,
+    LINE,
+    MARGIN,
+    WIDTH,
+    WORDS,
+    Piece,
+    Text,
+    lower,
+    paragraph,
+    together,
+)
+from ._slate_type import cut, drawable, font, width
 
 if TYPE_CHECKING:
     import os
@@ -21,10 +34,6 @@ if TYPE_CHECKING:
 
     from ._slate_results import Slate, SlateBlock
 
-_WIDTH, _HEIGHT = 105.0 / 25.4 * 72.0, 148.0 / 25.4 * 72.0  # A6
-_MARGIN = 11.0
-_ACROSS = _WIDTH - 2.0 * _MARGIN
-_LINE = 1.25  # distance of lines, in heights of the type
 _ROWS = (16.0, 15.0, 14.0, 13.0, 12.0, 11.0)  # of schedules, the largest that fits is taken
 _ON_ONE_PAGE = 14.0  # no smaller to keep a schedule on one page
 _SPREADS = (
@@ -36,30 +45,7 @@ _SPREADS = (
     1.2,
     1.15,
 )  # distance of the lines of a schedule where there is room
-_WORDS = 11.0
 _TITLE = 13.0
-
-
-@dataclass(frozen=True)
-class _Text:
-    """One line of text; `across` is its left end, or its right end where `right`."""
-
-    across: float
-    down: float
-    text: str
-    size: float
-    bold: bool = False
-    right: bool = False
-
-
-@dataclass
-class _Piece:
-    """What stays together: texts from its top down, its height, and whether a rule ends it."""
-
-    height: float = 0.0
-    texts: list[_Text] = field(default_factory=list)
-    ruled: bool = False
-    head: _Piece | None = None  # goes before it at the top of a page
 
 
 @dataclass
@@ -67,7 +53,7 @@ class _Page:
     """Pieces with the distances of their tops from that of the page."""
 
     label: str
-    placed: list[tuple[float, _Piece]] = field(default_factory=list)
+    placed: list[tuple[float, Piece]] = field(default_factory=list)
 
 
 def write_pdf(slate: Slate, path: str | os.PathLike[str]) -> None:
@@ -112,19 +98,19 @@ def pages(slate: Slate) -> list[_Page]:
 # ---- what stands on them -------------------------------------------------------------------------
 
 
-def _front(slate: Slate) -> list[_Piece]:
+def _front(slate: Slate) -> list[Piece]:
     parts = slate.parts
-    top = [_paragraph(line, _WORDS) for line in parts.heading]
-    top.append(_paragraph(parts.valid, _TITLE, bold=True))
+    top = [paragraph(line, WORDS) for line in parts.heading]
+    top.append(paragraph(parts.valid, _TITLE, bold=True))
     if parts.way_down:
-        top.append(_paragraph(parts.way_down, _WORDS, bold=True))
-    below = [_paragraph(line, _WORDS) for line in (parts.legend, *parts.pressures)]
+        top.append(paragraph(parts.way_down, WORDS, bold=True))
+    below = [paragraph(line, WORDS) for line in (parts.legend, *parts.pressures)]
     room = _room(parts.caution) - sum(piece.height for piece in (*top, *below))
     schedule = _Schedule(parts.table, parts.valid)
-    size = next((size for size in _ROWS if schedule.width(size) <= _ACROSS), _ROWS[-1])
-    while size > _ON_ONE_PAGE and schedule.height(size, _LINE) > room:
+    size = next((size for size in _ROWS if schedule.width(size) <= ACROSS), _ROWS[-1])
+    while size > _ON_ONE_PAGE and schedule.height(size, LINE) > room:
         size -= 1.0
-    spread = next((one for one in _SPREADS if schedule.height(size, one) <= room), _LINE)
+    spread = next((one for one in _SPREADS if schedule.height(size, one) <= room), LINE)
     return [*top, *schedule.pieces(size, spread), *below]
 
 
@@ -146,36 +132,36 @@ class _Schedule:
         """Return how high all of it is."""
         return self._heads(size).height + len(self._lines) * spread * size
 
-    def pieces(self, size: float, spread: float) -> list[_Piece]:
+    def pieces(self, size: float, spread: float) -> list[Piece]:
         """Return the names of the columns, and a piece for each line."""
         heads = self._heads(size)
-        again = _together([_paragraph(self._valid, _TITLE, bold=True), heads])
+        again = together([paragraph(self._valid, _TITLE, bold=True), heads])
         found = [heads]
         for line in self._lines:
-            piece = _Piece(spread * size, ruled=True, head=again)
+            piece = Piece(spread * size, ruled=True, head=again)
             bold = _is_switch(line)
-            down = (spread - _LINE) * size / 2.0
+            down = (spread - LINE) * size / 2.0
             for end, cell in zip(self._ends(size), line[:3], strict=True):
-                piece.texts.append(_Text(end, down, cell, size, bold, right=True))
-            piece.texts.append(_Text(self._left(size), down, line[3], size, bold))
+                piece.texts.append(Text(end, down, cell, size, bold, right=True))
+            piece.texts.append(Text(self._left(size), down, line[3], size, bold))
             found.append(piece)
         return found
 
-    def _heads(self, size: float) -> _Piece:
-        lowest = max(len(names) for names in self._names) * _LINE * _WORDS
-        piece = _Piece(lowest + 2.0, ruled=True)
+    def _heads(self, size: float) -> Piece:
+        lowest = max(len(names) for names in self._names) * LINE * WORDS
+        piece = Piece(lowest + 2.0, ruled=True)
         places = [*self._ends(size), self._left(size)]
         for j, (names, across) in enumerate(zip(self._names, places, strict=True)):
             for k, name in enumerate(names):
-                down = lowest - (len(names) - k) * _LINE * _WORDS
-                piece.texts.append(_Text(across, down, name, _WORDS, bold=True, right=j < 3))
+                down = lowest - (len(names) - k) * LINE * WORDS
+                piece.texts.append(Text(across, down, name, WORDS, bold=True, right=j < 3))
         return piece
 
     def _ends(self, size: float) -> list[float]:
         """Return where the columns of numbers end."""
         widths = [
             max(
-                *(width(name, _WORDS, bold=True) for name in self._names[j]),
+                *(width(name, WORDS, bold=True) for name in self._names[j]),
                 *(width(line[j], size, bold=_is_switch(line)) for line in self._lines),
             )
             for j in range(3)
@@ -191,82 +177,58 @@ def _is_switch(line: Sequence[str]) -> bool:
     return line[3].startswith("SWITCH")
 
 
-def _back(slate: Slate) -> Iterator[_Piece]:
+def _back(slate: Slate) -> Iterator[Piece]:
     parts = slate.parts
     length = parts.table[1][0]
     for block in parts.blocks:
         yield _block(block, length)
     if parts.blocks:
-        yield _paragraph(parts.rule, _WORDS, bold=True, ruled=True)
+        yield paragraph(parts.rule, WORDS, bold=True, ruled=True)
     yield _mixes(parts.gases)
-    yield from (_paragraph(line, _WORDS) for line in parts.facts)
-    first, *others = (_paragraph(f"- {line}", _WORDS) for line in parts.cautions)
-    yield _together([_paragraph("Cautions", _WORDS, bold=True, above=6.0), first])
+    yield from (paragraph(line, WORDS) for line in parts.facts)
+    first, *others = (paragraph(f"- {line}", WORDS) for line in parts.cautions)
+    yield together([paragraph("Cautions", WORDS, bold=True, above=6.0), first])
     yield from others
-    yield _together([_paragraph(line, _WORDS, above=5.0) for line in parts.signatures])
-    yield _together([_paragraph(line, _WORDS) for line in (_core.no_time_to_fly, _core.foot)])
+    yield together([paragraph(line, WORDS, above=5.0) for line in parts.signatures])
+    yield together([paragraph(line, WORDS) for line in (_core.no_time_to_fly, _core.foot)])
 
 
-def _block(block: SlateBlock, length: str) -> _Piece:
-    pieces = [_paragraph(block.title, _TITLE, bold=True)]
+def _block(block: SlateBlock, length: str) -> Piece:
+    pieces = [paragraph(block.title, _TITLE, bold=True)]
     size = 14.0
     cells = [*block.depths, *block.leaves]
     names = (f"depth {length}", "leave at")
-    first = max(width(name, _WORDS, bold=False) for name in names)
+    first = max(width(name, WORDS, bold=False) for name in names)
     cell = max((width(text, size, bold=True) for text in cells), default=0.0) + 0.55 * size
-    most = max(1, int((_ACROSS - first) / cell))
+    most = max(1, int((ACROSS - first) / cell))
     many = -(-len(block.depths) // max(1, -(-len(block.depths) // most)))  # as many in each line
     for begin in range(0, len(block.depths), max(1, many)):
         for name, line, bold in zip(
             names, (block.depths, block.leaves), (False, True), strict=True
         ):
-            piece = _Piece(_LINE * size, [_Text(0.0, size - _WORDS, name, _WORDS)])
+            piece = Piece(LINE * size, [Text(0.0, size - WORDS, name, WORDS)])
             piece.texts += [
-                _Text(first + cell * (j + 1), 0.0, text, size, bold, right=True)
+                Text(first + cell * (j + 1), 0.0, text, size, bold, right=True)
                 for j, text in enumerate(line[begin : begin + many])
             ]
             pieces.append(piece)
         pieces[-1].height += 4.0  # so that nobody reads across two pairs of lines
-    pieces.append(_paragraph(block.words, _WORDS))
-    pieces += [_paragraph(f"- {line}", _WORDS) for line in block.cautions]
-    return _together(pieces, ruled=True)
+    pieces.append(paragraph(block.words, WORDS))
+    pieces += [paragraph(f"- {line}", WORDS) for line in block.cautions]
+    return together(pieces, ruled=True)
 
 
-def _mixes(cells: Sequence[Sequence[str]]) -> _Piece:
-    size = _WORDS + 1.0
+def _mixes(cells: Sequence[Sequence[str]]) -> Piece:
+    size = WORDS + 1.0
     widths = [max(width(line[j], size, bold=True) for line in cells) for j in range(3)]
     pieces = []
     for k, line in enumerate(cells):
-        piece = _Piece(_LINE * size)
+        piece = Piece(LINE * size)
         for j in range(3):
             across = sum(widths[:j]) + 12.0 * j
-            piece.texts.append(_Text(across, 0.0, line[j], size, bold=k == 0))
+            piece.texts.append(Text(across, 0.0, line[j], size, bold=k == 0))
         pieces.append(piece)
-    return _together(pieces, ruled=True)
-
-
-def _paragraph(
-    text: str, size: float, *, bold: bool = False, ruled: bool = False, above: float = 0.0
-) -> _Piece:
-    piece = _Piece(above, ruled=ruled)
-    for line in wrapped(text, size, _ACROSS, bold=bold):
-        piece.texts.append(_Text(0.0, piece.height, line, size, bold))
-        piece.height += _LINE * size
-    return piece
-
-
-def _together(pieces: Sequence[_Piece], *, ruled: bool = False) -> _Piece:
-    """Return pieces one below the other as one."""
-    whole = _Piece(ruled=ruled)
-    for piece in pieces:
-        whole.texts += [_lower(text, whole.height) for text in piece.texts]
-        whole.height += piece.height
-    whole.height += 5.0
-    return whole
-
-
-def _lower(text: _Text, by: float) -> _Text:
-    return _Text(text.across, text.down + by, text.text, text.size, text.bold, text.right)
+    return together(pieces, ruled=True)
 
 
 # ---- from pieces to pages ------------------------------------------------------------------------
@@ -274,11 +236,11 @@ def _lower(text: _Text, by: float) -> _Text:
 
 def _room(caution: str) -> float:
     """Height between the label of a page and the caution at its foot."""
-    foot = _paragraph(caution, _WORDS, bold=True).height
-    return _HEIGHT - 2.0 * _MARGIN - _LINE * _WORDS - foot - 8.0
+    foot = paragraph(caution, WORDS, bold=True).height
+    return HEIGHT - 2.0 * MARGIN - LINE * WORDS - foot - 8.0
 
 
-def _filled(slate: Slate, side: str, content: Callable[[Slate], list[_Piece]]) -> list[_Page]:
+def _filled(slate: Slate, side: str, content: Callable[[Slate], list[Piece]]) -> list[_Page]:
     room = _room(slate.parts.caution)
     found: list[_Page] = []
     down = room
@@ -298,12 +260,12 @@ def _filled(slate: Slate, side: str, content: Callable[[Slate], list[_Piece]]) -
     name = ", ".join(text for text in (date, dive) if "____" not in text)
     for page in found:
         page.label = cut(
-            f"{page.label}  {name}" if page.label != "Front" else page.label, _WORDS, _ACROSS
+            f"{page.label}  {name}" if page.label != "Front" else page.label, WORDS, ACROSS
         )
     return found
 
 
-def _torn(pieces: Sequence[_Piece], room: float) -> Iterator[_Piece]:
+def _torn(pieces: Sequence[Piece], room: float) -> Iterator[Piece]:
     """Return pieces none of which is higher than a page."""
     for piece in pieces:
         if piece.height <= room:
@@ -312,13 +274,13 @@ def _torn(pieces: Sequence[_Piece], room: float) -> Iterator[_Piece]:
         rest = sorted(piece.texts, key=lambda text: text.down)
         top = 0.0
         while rest and piece.height - top > room:
-            here = [text for text in rest if text.down + _LINE * text.size - top <= room]
+            here = [text for text in rest if text.down + LINE * text.size - top <= room]
             rest = rest[len(here) :]
             below = rest[0].down if rest else piece.height
-            yield _Piece(below - top, [_lower(text, -top) for text in here])
+            yield Piece(below - top, [lower(text, -top) for text in here])
             top = below
         if rest:
-            yield _Piece(piece.height - top, [_lower(one, -top) for one in rest], piece.ruled)
+            yield Piece(piece.height - top, [lower(one, -top) for one in rest], piece.ruled)
 
 
 def _figure(shown: Sequence[_Page], caution: str) -> Any:
@@ -327,18 +289,18 @@ def _figure(shown: Sequence[_Page], caution: str) -> Any:
     from matplotlib.figure import Figure
     from matplotlib.lines import Line2D
 
-    wide = _WIDTH * len(shown)
-    figure = Figure(figsize=(wide / 72.0, _HEIGHT / 72.0), facecolor="white")
+    wide = WIDTH * len(shown)
+    figure = Figure(figsize=(wide / 72.0, HEIGHT / 72.0), facecolor="white")
     FigureCanvasAgg(figure)
 
     def rule(left: float, right: float, top: float, bottom: float, thick: float) -> None:
-        x, y = (left / wide, right / wide), (1.0 - top / _HEIGHT, 1.0 - bottom / _HEIGHT)
+        x, y = (left / wide, right / wide), (1.0 - top / HEIGHT, 1.0 - bottom / HEIGHT)
         figure.add_artist(Line2D(x, y, color="black", linewidth=thick))
 
-    def write(text: _Text, left: float, top: float) -> None:
+    def write(text: Text, left: float, top: float) -> None:
         figure.text(
             (left + text.across) / wide,
-            1.0 - (top + text.down + text.size) / _HEIGHT,
+            1.0 - (top + text.down + text.size) / HEIGHT,
             text.text,
             fontproperties=font(text.size, bold=text.bold),
             horizontalalignment="right" if text.right else "left",
@@ -349,19 +311,19 @@ def _figure(shown: Sequence[_Page], caution: str) -> Any:
         )
 
     for j, page in enumerate(shown):
-        left = _WIDTH * j + _MARGIN
-        top = _MARGIN + _LINE * _WORDS + 4.0
-        write(_Text(0.0, 0.0, page.label, _WORDS), left, _MARGIN)
-        rule(left, left + _ACROSS, top - 2.0, top - 2.0, 1.0)
+        left = WIDTH * j + MARGIN
+        top = MARGIN + LINE * WORDS + 4.0
+        write(Text(0.0, 0.0, page.label, WORDS), left, MARGIN)
+        rule(left, left + ACROSS, top - 2.0, top - 2.0, 1.0)
         for down, piece in page.placed:
             for text in piece.texts:
                 write(text, left, top + down)
             if piece.ruled:
                 end = top + down + piece.height - 1.0
-                rule(left, left + _ACROSS, end, end, 0.5)
-        foot = _paragraph(caution, _WORDS, bold=True)
+                rule(left, left + ACROSS, end, end, 0.5)
+        foot = paragraph(caution, WORDS, bold=True)
         for text in foot.texts:
-            write(text, left, _HEIGHT - _MARGIN - foot.height + 2.0)
+            write(text, left, HEIGHT - MARGIN - foot.height + 2.0)
         if j > 0:
-            rule(_WIDTH * j, _WIDTH * j, 0.0, _HEIGHT, 1.0)
+            rule(WIDTH * j, WIDTH * j, 0.0, HEIGHT, 1.0)
     return figure
