@@ -180,10 +180,10 @@ def _is_switch(line: Sequence[str]) -> bool:
 def _back(slate: Slate) -> Iterator[Piece]:
     parts = slate.parts
     length = parts.table[1][0]
+    if parts.blocks:  # first, so that it never stands on another page than all of its rows
+        yield together([paragraph(parts.rule, WORDS, bold=True)], ruled=True)
     for block in parts.blocks:
         yield _block(block, length)
-    if parts.blocks:
-        yield paragraph(parts.rule, WORDS, bold=True, ruled=True)
     yield _mixes(parts.gases)
     yield from (paragraph(line, WORDS) for line in parts.facts)
     first, *others = (paragraph(f"- {line}", WORDS) for line in parts.cautions)
