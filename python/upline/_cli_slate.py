@@ -9,13 +9,14 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from . import _cli_plan, _core, _messages
-from ._cli_flags import REFUSED, YES, Parser, add_command, add_output, as_json, number, pair
+from ._cli_flags import REFUSED, YES, Parser, add_command, as_json, number, pair
 from ._contingency import Deviation
 from ._slate import slate
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from ._dive_file import DiveFile
     from ._slate_results import Slate
 
 
@@ -87,7 +88,6 @@ def add(commands: argparse._SubParsersAction[Parser]) -> None:
     for name in _FILES:
         group.add_argument(f"--{name}", metavar="FILE", help=f"write it as {name.upper()} as well")
     group.add_argument("--markdown", action="store_true", help="print Markdown")
-    add_output(parser)
     parser.set_defaults(run=run, flags=FLAGS)
 
 
@@ -127,9 +127,9 @@ def run(given: dict[str, Any]) -> int:
         raise _core.Error("--markdown is given beside --json. Remedy: leave one of them out.")
     deviations = _deviations(given)
     said = {name: given.pop(name) for name in _WORDS}
-    dive = _cli_plan.dive_of(given, "slate")
+    dive = _cli_plan.dive_of(given)
     try:
-        made = slate(dive.plan(), deviations, **_said(said, dive.name))
+        made = slate(dive.plan(), deviations, **_said(said, dive))
     except _core.InvalidInput as error:
         if error.field != "plan":
             raise
@@ -153,15 +153,16 @@ def _deviations(given: dict[str, Any]) -> list[Deviation]:
     ]
 
 
-def _said(said: dict[str, Any], name: str | None) -> dict[str, Any]:
-    """Return what is known, the name of the file in place of one that is not given."""
+def _said(said: dict[str, Any], dive: DiveFile) -> dict[str, Any]:
+    """Return what is known; names that are not given are those of the file."""
     known = {key: value for key, value in said.items() if value is not None}
     if "analysis" in known:
         readings = known["analysis"]
         known["analysis"] = dict(readings)
         if len(known["analysis"]) != len(readings):
             raise _core.Error("--analysis names a mix twice. Remedy: keep the one that counts.")
-    return {"dive": name, **known}
+    team = [_messages.plain(one.name, 60) for one in dive.divers]
+    return {"dive": dive.name, "team": team or None, **known}
 
 
 def _write(made: Slate, forms: dict[str, Any]) -> None:

@@ -56,6 +56,12 @@ def test_every_flag_reaches_the_slate(run, quince: upline.Plan) -> None:
     )
 
 
+def test_a_file_that_names_its_team_names_it_on_the_slate(run) -> None:
+    team = QUINCE.replace("quince.toml", "quince_team.toml")
+    assert "\nAda, Ben, Cleo\n" in run("slate", team).out
+    assert "\nDora (invented)\n" in run("slate", team, "--team", "Dora (invented)").out
+
+
 def test_other_forms(run, quince: upline.Plan, tmp_path: Path) -> None:
     page = tmp_path / "slate.html"
     ran = run("slate", QUINCE, "--markdown", "--html", str(page))
@@ -86,7 +92,7 @@ def test_a_refused_dive_has_no_slate_and_exits_1(run, tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("arguments", "says"),
     [
-        ("slate", "upline slate FILE.toml"),
+        ("slate", "depth, bottom_time, gases and gf are missing"),
         (f"slate {QUINCE} --if-deeper deep", '"deep" is no number'),
         (f"slate {QUINCE} --if-deeper-and-late 3", "no pair of numbers"),
         (f"slate {QUINCE} --if-lost 32", "lost is 32, which the dive does not have"),
