@@ -15,8 +15,7 @@ std::vector<py::object> listed_cylinders(py::handle value) {
       items(value, "cylinders", cylinders_allowed, cylinders_remedy);
   for (const py::object& one : cylinders)
     if (!is_a<StatedCylinder>(one))
-      throw WrongType("cylinders", "given with " + shown(one), cylinders_allowed,
-                      cylinders_remedy);
+      throw WrongType("cylinders", "given with " + shown(one), cylinders_allowed, cylinders_remedy);
   if (cylinders.size() > most_cylinders)
     throw InvalidInput("cylinders", std::to_string(cylinders.size()),
                        "up to " + std::to_string(most_cylinders), "name those of one diver");
