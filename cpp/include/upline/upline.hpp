@@ -18,6 +18,8 @@
 #include <upline/content_trace.hpp>
 #include <upline/contingency.hpp>
 #include <upline/contingency_text.hpp>
+#include <upline/deadline.hpp>
+#include <upline/deadline_text.hpp>
 #include <upline/dive.hpp>
 #include <upline/environment.hpp>
 #include <upline/error.hpp>
@@ -31,7 +33,10 @@
 #include <upline/profile.hpp>
 #include <upline/real_gas.hpp>
 #include <upline/replay.hpp>
+#include <upline/reserve.hpp>
+#include <upline/reserve_text.hpp>
 #include <upline/schedule.hpp>
+#include <upline/sharing.hpp>
 #include <upline/state.hpp>
 #include <upline/stock.hpp>
 #include <upline/stock_text.hpp>
@@ -42,6 +47,7 @@
 #include <upline/text.hpp>
 #include <upline/tissue.hpp>
 #include <upline/trace.hpp>
+#include <upline/turn_pressure.hpp>
 #include <upline/units.hpp>
 #include <upline/verdict.hpp>
 #include <upline/version.hpp>
