@@ -57,6 +57,7 @@ from ._model import (
 )
 from ._plan import no_stop_limit, plan, rest
 from ._replay import replay
+from ._reserve import deadlines, reserves, turn_pressures
 from ._stock import choose_gases
 from ._swell import swell
 from ._table import read_table
@@ -95,6 +96,7 @@ __all__ = [
     "compartments",
     "consumption",
     "contingencies",
+    "deadlines",
     "equilibrium_with_air",
     "judge_analyses",
     "models",
@@ -105,9 +107,11 @@ __all__ = [
     "read_log",
     "read_table",
     "replay",
+    "reserves",
     "rest",
     "supersaturation_fraction",
     "swell",
     "tolerated_pressure",
+    "turn_pressures",
     "wrong_gases",
 ]
