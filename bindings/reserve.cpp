@@ -10,6 +10,7 @@
 
 #include <pybind11/stl.h>
 
+#include <array>
 #include <cmath>
 #include <cstddef>
 #include <optional>
@@ -70,11 +71,11 @@ py::tuple tuples_of(const std::vector<std::vector<std::string>>& lines) {
 py::dict requirement_of(const Requirement& one, const std::vector<DiverSupply>& team,
                         const ReserveRules& rules, Units units) {
   const auto volume = [&](Litres x) { return result_in(in_litres(x), volume_unit(units)); };
-  constexpr const char* names[] = {"planned dive", "sharing", "decompression"};
+  constexpr std::array names{"planned dive", "sharing", "decompression"};
   py::dict d;
   d["diver"] = detail::diver_name(team, one.diver);
   d["gas"] = one.gas;
-  d["what"] = names[static_cast<std::size_t>(one.what)];
+  d["what"] = names.at(static_cast<std::size_t>(one.what));
   d["purpose"] = detail::purpose_text(one, rules);
   d["gone"] = gas_or_none(one.gone);
   d["needed"] = or_none(one.needed, volume);
