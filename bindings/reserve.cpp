@@ -1,5 +1,4 @@
 #include "diver.hpp"
-#include "registry.hpp"
 #include "results.hpp"
 
 #include <upline/deadline.hpp>
