@@ -221,7 +221,7 @@ def turn_pressures(
     >>> ada = upline.Diver("Ada", [big], working=20, resting=15, stress=40)  # (invented)
     >>> ben = upline.Diver("Ben", [small], working=20, resting=15, stress=40)  # (invented)
     >>> [round(one.readings[0]) for one in upline.turn_pressures([ada, ben], "32", 1 / 3).divers]
-    [160, 129]
+    [159, 130]
     """
     found = _core.turn_pressures(_team(divers), gas, fraction, units)
     return TurnPressures(

@@ -97,6 +97,12 @@ def test_both_ways_are_reported_and_one_rules(quince: upline.Plan) -> None:
     assert at_hand.with_next.plan is not None
     later = upline.plan(57, 27, ["18/45", "50", "O2"], gf="40/80", last_stop=6)
     assert at_hand.with_next.plan.run_time == later.run_time
+    # Everything on the bottom gas after minute 25 of the later plan, the pause of the switch too.
+    assert at_hand.with_next.ends == later.switches[0].run_time
+    rows = upline.consumption(quince, diver()).rows
+    until_leaving = sum(row.volume for row in rows if row.ends <= 25) / 20
+    rest = later.bar_minutes["18/45"] - until_leaving
+    assert sharing_of(at_hand).needed == pytest.approx(80 * rest, abs=1e-6)
 
 
 def test_decompression_gas(quince: upline.Plan) -> None:
