@@ -24,14 +24,6 @@ namespace upline::detail {
   return clock_text(std::floor(in_minutes(run_time) * 60.0 + slack) / 60.0);
 }
 
-/// Gas that is there, rounded down.
-[[nodiscard]] inline std::string there_text(Litres volume, Units units) {
-  constexpr double slack = 1e-6;
-  const double scale = units == Units::metric ? 1.0 : 10.0;
-  const double there = in_litres(volume) / volume_unit(units) * scale;
-  return fixed(std::floor(std::max(0.0, there) + slack) / scale, scale > 1.0 ? 1 : 0);
-}
-
 /// Pressure that is needed, rounded up.
 [[nodiscard]] inline std::string at_least_text(GaugePressure reading, Units units) {
   constexpr double slack = 1e-6;
