@@ -39,4 +39,5 @@ PYBIND11_MODULE(_core, module, py::mod_gil_not_used()) {
   register_analysis(module);
   register_boat_oxygen(module);
   register_slate(module);
+  register_reserve(module);
 }

@@ -31,5 +31,6 @@ void register_swell(py::module_& module);
 void register_stock(py::module_& module);
 void register_analysis(py::module_& module);
 void register_boat_oxygen(py::module_& module);
+void register_reserve(py::module_& module);
 
 } // namespace upline::python

@@ -57,6 +57,7 @@ from ._model import (
 )
 from ._plan import no_stop_limit, plan, rest
 from ._replay import replay
+from ._reserve import deadlines, reserves, turn_pressures
 from ._slate import slate
 from ._stock import choose_gases
 from ._swell import swell
@@ -96,6 +97,7 @@ __all__ = [
     "compartments",
     "consumption",
     "contingencies",
+    "deadlines",
     "equilibrium_with_air",
     "judge_analyses",
     "models",
@@ -106,10 +108,12 @@ __all__ = [
     "read_log",
     "read_table",
     "replay",
+    "reserves",
     "rest",
     "slate",
     "supersaturation_fraction",
     "swell",
     "tolerated_pressure",
+    "turn_pressures",
     "wrong_gases",
 ]

@@ -189,6 +189,15 @@ def cylinder_from_base(
     units: _Units,
     /,
 ) -> Cylinder: ...
+def deadlines(
+    plan: object,
+    divers: list[tuple[Any, ...]],
+    sharing: object,
+    minutes_at_depth: object,
+    next_gas_gone: object,
+    decompression: object,
+    /,
+) -> dict[str, Any]: ...
 def diver(
     name: object, cylinders: object, working: object, resting: object, stress: object, /
 ) -> tuple[Any, ...]: ...
@@ -498,6 +507,18 @@ def nitrox_question(gas: Gas, /) -> str: ...
 def slate(plan: object, deviations: list[Any], said: dict[str, Any], /) -> dict[str, Any]: ...
 def swell(plan: object, amplitudes: object, period: object, /) -> dict[str, Any]: ...
 def wrong_gases(plan: object, carried: object, /) -> dict[str, Any]: ...
+def turn_pressures(
+    divers: list[tuple[Any, ...]], gas: object, fraction: object, units: object, /
+) -> dict[str, Any]: ...
+def reserves(
+    plan: object,
+    divers: list[tuple[Any, ...]],
+    sharing: object,
+    minutes_at_depth: object,
+    next_gas_gone: object,
+    decompression: object,
+    /,
+) -> dict[str, Any]: ...
 def rest(
     state: State, minutes: float, gas: str | Gas, environment: Environment | None, /
 ) -> State: ...

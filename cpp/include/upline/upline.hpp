@@ -18,6 +18,8 @@
 #include <upline/content_trace.hpp>
 #include <upline/contingency.hpp>
 #include <upline/contingency_text.hpp>
+#include <upline/deadline.hpp>
+#include <upline/deadline_text.hpp>
 #include <upline/dive.hpp>
 #include <upline/environment.hpp>
 #include <upline/error.hpp>
@@ -31,10 +33,13 @@
 #include <upline/profile.hpp>
 #include <upline/real_gas.hpp>
 #include <upline/replay.hpp>
+#include <upline/reserve.hpp>
+#include <upline/reserve_text.hpp>
 #include <upline/schedule.hpp>
 #include <upline/slate.hpp>
 #include <upline/slate_schedule.hpp>
 #include <upline/slate_text.hpp>
+#include <upline/sharing.hpp>
 #include <upline/state.hpp>
 #include <upline/stock.hpp>
 #include <upline/stock_text.hpp>
@@ -45,6 +50,7 @@
 #include <upline/text.hpp>
 #include <upline/tissue.hpp>
 #include <upline/trace.hpp>
+#include <upline/turn_pressure.hpp>
 #include <upline/units.hpp>
 #include <upline/verdict.hpp>
 #include <upline/version.hpp>

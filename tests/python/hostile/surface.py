@@ -33,6 +33,10 @@ CARRIED = [CYLINDER, upline.Cylinder(7, 180, "50", 20), upline.Cylinder(5, 150, 
 ADA = upline.Diver("Ada", CARRIED, working=20, resting=15, stress=40)  # (invented)
 ANALYSIS = upline.Analysis("50", "49.5", oxygen_error=0.01)
 CONSUMPTION = upline.consumption(PLAN, ADA)
+RESERVES: dict[str, Any] = {
+    "plan": PLAN, "divers": [ADA], "sharing": 2, "minutes_at_depth": 2, "next_gas_gone": False,
+    "decompression": 0.2,
+}  # fmt: skip
 NITROGEN, HELIUM = upline.equilibrium_with_air(4.0)
 WHERE = {"environment": None, "units": "metric"}
 
@@ -288,6 +292,14 @@ CALLS: dict[str, Call] = {
         {"plan": PLAN, "diver": ADA, "stress_from": 20},
         ("plan", "diver"),
         3,
+    ),
+    "reserves": Call(upline.reserves, RESERVES, tuple(RESERVES), 3),
+    "deadlines": Call(upline.deadlines, RESERVES, tuple(RESERVES), 3),
+    "turn_pressures": Call(
+        upline.turn_pressures,
+        {"divers": [ADA], "gas": "18/45", "fraction": 1 / 3, "units": "metric"},
+        ("divers", "gas", "fraction"),
+        2,
     ),
     "Cylinder.content_at": Call(CYLINDER.content_at, {"pressure": 150}, ("pressure",)),
     "Cylinder.ideal_content_at": Call(CYLINDER.ideal_content_at, {"pressure": 150}, ("pressure",)),
