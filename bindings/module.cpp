@@ -33,6 +33,7 @@ PYBIND11_MODULE(_core, module, py::mod_gil_not_used()) {
   register_diver(module);
   register_consumption(module);
   register_contingency(module);
+  register_lost_gas(module);
   register_wrong_gas(module);
   register_swell(module);
   register_stock(module);

@@ -25,6 +25,7 @@ void register_supply(py::module_& module);
 void register_diver(py::module_& module);
 void register_consumption(py::module_& module);
 void register_contingency(py::module_& module);
+void register_lost_gas(py::module_& module);
 void register_wrong_gas(py::module_& module);
 void register_slate(py::module_& module);
 void register_swell(py::module_& module);

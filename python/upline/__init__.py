@@ -46,6 +46,7 @@ from ._core import (
 from ._dive_file import DiveFile, read_dive
 from ._diver import Diver
 from ._log import read_log
+from ._lost_gas import lost_gas
 from ._model import (
     advance,
     cns_share,
@@ -100,6 +101,7 @@ __all__ = [
     "deadlines",
     "equilibrium_with_air",
     "judge_analyses",
+    "lost_gas",
     "models",
     "no_stop_limit",
     "plan",

@@ -10,6 +10,7 @@ from ._html import bullets, cautions, foot, fragment, paragraph, table
 if TYPE_CHECKING:
     from ._analysis import AnalysedPlan
     from ._contingency import Contingencies, Contingency
+    from ._lost_gas import LostGas
     from ._stock import StockChoice
     from ._swell import Swell
     from ._wrong_gas import WrongGases
@@ -83,5 +84,23 @@ def analyses_to_html(found: AnalysedPlan) -> str:
     parts = [paragraph(found.findings[0], strong=True)]
     parts.append(table(title, names, units, lines, {"label", "read"}))
     parts += bullets("Found", found.findings[1:])
+    parts += foot(found.plan.assumptions)
+    return fragment(parts)
+
+
+def lost_gas_to_html(found: LostGas) -> str:
+    """Return lost gas as a fragment of HTML: what does not close, then a table for each diver."""
+    parts = [paragraph(found.title, strong=True)]
+    if found.plan.refused:
+        parts.append(paragraph(_core.refusal, strong=True))
+    parts += bullets("Does not close", found.said)
+    if found.closes:
+        parts.append(paragraph(_core.lost_gas_all_close))
+    for diver, (names, units, *lines) in zip(found.divers, found.tables, strict=True):
+        parts.append(table(diver.name, names, units, lines, {"of"}))
+    parts += bullets("Limits broken on the way up", found.broken)
+    parts += bullets(_core.lost_gas_reserves, found.reserve_lines)
+    parts += bullets(_core.lost_gas_sequels, found.sequel_lines)
+    parts.append(paragraph(found.assumed))
     parts += foot(found.plan.assumptions)
     return fragment(parts)

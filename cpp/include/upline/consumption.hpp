@@ -174,7 +174,7 @@ private:
   double stressed_;
 };
 
-/// @brief Cylinders as they empty.
+/// @brief Cylinders as they empty: litres, and what their gauges read only where that is asked.
 class Cellar {
 public:
   explicit Cellar(const std::vector<Cylinder>& cylinders) : cylinders_(&cylinders) {
@@ -189,22 +189,33 @@ public:
   void take(const Gas& gas, GaugePressure floor, RowUse& row) {
     row.taken.assign(cylinders_->size(), litres(0.0));
     row.short_by = row.volume;
-    row.left = left_;
-    row.content = content_;
-    if (std::find(spent_.begin(), spent_.end(), gas) != spent_.end()) return;
+    if (has_run_out(gas)) return;
     for (std::size_t j = 0; j < cylinders_->size(); ++j) {
       const Cylinder& one = (*cylinders_)[j];
       if (!(one.gas() == gas) || !(row.short_by > litres(0.0))) continue;
       const Litres usable = std::max(litres(0.0), content_[j] - one.content_at(floor));
       row.taken[j] = std::min(usable, row.short_by);
       row.short_by = row.short_by - row.taken[j];
-      if (!(row.taken[j] > litres(0.0))) continue;
       content_[j] = content_[j] - row.taken[j];
-      left_[j] = std::min(left_[j], one.pressure_for(std::max(litres(0.0), content_[j])));
     }
+    if (row.short_by > litres(0.0)) spent_.push_back(gas);
+  }
+
+  /// @brief Reads the gauges after a row that was taken.
+  void read(RowUse& row) {
+    for (std::size_t j = 0; j < cylinders_->size(); ++j)
+      if (row.taken[j] > litres(0.0))
+        left_[j] =
+            std::min(left_[j], (*cylinders_)[j].pressure_for(std::max(litres(0.0), content_[j])));
     row.left = left_;
     row.content = content_;
-    if (row.short_by > litres(0.0)) spent_.push_back(gas);
+  }
+
+  /// @brief What is left in each.
+  [[nodiscard]] const std::vector<Litres>& contents() const { return content_; }
+
+  [[nodiscard]] bool has_run_out(const Gas& gas) const {
+    return std::find(spent_.begin(), spent_.end(), gas) != spent_.end();
   }
 
 private:
@@ -214,6 +225,11 @@ private:
   std::vector<Litres> content_;
   std::vector<GaugePressure> left_;
 };
+
+/// @brief What a cylinder does not give at a depth [m]: the pressure of the water around it.
+[[nodiscard]] inline GaugePressure floor_at(double depth, const Place& place) {
+  return std::max(bar_gauge(0.0), gauge(bar(place.pressure(depth))));
+}
 
 } // namespace detail
 
@@ -246,8 +262,8 @@ private:
     RowUse use;
     use.bar_minutes = calm + hurried;
     use.volume = litres(calm * rate.base() + hurried * supply.rates.stress.base());
-    const double around = place.pressure(in_metres(std::max(row.from, row.to)));
-    cellar.take(row.gas, std::max(bar_gauge(0.0), gauge(bar(around))), use);
+    cellar.take(row.gas, detail::floor_at(in_metres(std::max(row.from, row.to)), place), use);
+    cellar.read(use);
     if (use.short_by > litres(0.0) && !result.empty_at(row.gas, plan, result.rows.size())) {
       const detail::Breathing breathing(row, place, rate.base(), supply.rates.stress.base(),
                                         stressed);

@@ -27,6 +27,9 @@
 #include <upline/ladder.hpp>
 #include <upline/lanes.hpp>
 #include <upline/limit.hpp>
+#include <upline/loss.hpp>
+#include <upline/lost_gas.hpp>
+#include <upline/lost_gas_text.hpp>
 #include <upline/no_stop.hpp>
 #include <upline/oxygen.hpp>
 #include <upline/plan.hpp>

@@ -301,6 +301,13 @@ CALLS: dict[str, Call] = {
         ("divers", "gas", "fraction"),
         2,
     ),
+    # Every second takes too long for thousands of calls.
+    "lost_gas": Call(
+        upline.lost_gas,
+        {"plan": PLAN, "divers": [ADA], "stress_for": 5, "last_stops": [3], "every": 300},
+        ("plan", "divers", "stress_for", "every"),
+        2,
+    ),
     "Cylinder.content_at": Call(CYLINDER.content_at, {"pressure": 150}, ("pressure",)),
     "Cylinder.ideal_content_at": Call(CYLINDER.ideal_content_at, {"pressure": 150}, ("pressure",)),
     "Cylinder.pressure_for": Call(CYLINDER.pressure_for, {"content": 900}, ("content",)),

@@ -80,6 +80,7 @@ struct Drawn {
     RowUse use;
     use.volume = draw.volume;
     cellar.take(gas, draw.floor, use);
+    cellar.read(use);
     result.needed = result.needed + use.volume;
     result.short_by = result.short_by + use.short_by;
     result.left = use.left;
