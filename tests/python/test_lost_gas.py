@@ -107,14 +107,14 @@ def test_where_nothing_can_be_breathed_there_is_no_ascent(quince: upline.Plan) -
 
 
 def test_filled_as_asked_for_it_closes(quince: upline.Plan) -> None:
-    loss = lost(quince, diver("Ada")).losses[2]
+    loss = lost(quince, diver("Ada"), last_stops=[3]).losses[2]
     (reserve,) = loss.reserves
     assert (str(reserve.gas), reserve.cylinders, loss.reserves_close) == ("50", (1,), True)
     assert reserve.fill_pressure > 180
     more = diver("Ada", (200, reserve.fill_pressure * (1 + 1e-9), 150))
-    assert lost(quince, more).losses[2].closes
+    assert lost(quince, more, last_stops=[3]).losses[2].closes
     less = diver("Ada", (200, reserve.fill_pressure * 0.99, 150))
-    assert not lost(quince, less).losses[2].closes
+    assert not lost(quince, less, last_stops=[3]).losses[2].closes
 
 
 @settings(max_examples=15, deadline=None)

@@ -16,7 +16,7 @@
 
 namespace upline {
 
-inline constexpr std::size_t most_divers = 12; ///< In one team.
+inline constexpr std::size_t most_in_team = 12; ///< In one team.
 
 /// @brief How a loss is met. How long the stress rate lasts decides, so it is asked for.
 struct LossRules {

@@ -23,9 +23,10 @@ namespace detail {
 
 inline void require_losses(const Plan& plan, const std::vector<DiverSupply>& divers,
                            const LossRules& rules) {
-  if (divers.empty() || divers.size() > most_divers)
+  if (divers.empty() || divers.size() > most_in_team)
     throw InvalidInput("divers", std::to_string(divers.size()) + " divers",
-                       "1 to " + std::to_string(most_divers) + " divers", "name those of one team");
+                       "1 to " + std::to_string(most_in_team) + " divers",
+                       "name those of one team");
   for (const DiverSupply& diver : divers) require_supply(plan, diver);
   require_range("stress_for", in_minutes(rules.stress_for), 0.0, 1e3, "min",
                 "give for how many minutes the stress rate lasts");
