@@ -294,8 +294,8 @@ def lost_gas(
     >>> ada = upline.Diver("Ada", [twin, *deco], working=20, resting=15, stress=40)
     >>> found = upline.lost_gas(p, ada, stress_for=5, last_stops=[3], every=30)
     >>> lost_oxygen = found.losses[2]
-    >>> lost_oxygen.gases, lost_oxygen.own_until
-    ((Gas("O2"),), 29.0)
+    >>> str(lost_oxygen.gases[0]), round(lost_oxygen.own_until, 1)
+    ('O2', 29.3)
     """
     team = [divers] if _messages.is_a(divers, Diver) else _listed(divers)
     found = _core.lost_gas(
