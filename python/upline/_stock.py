@@ -241,9 +241,10 @@ po2_tolerance, min_po2, rmv, deco_rmv, units
     >>> station = ["21/35", "32", "40", "50", "O2"]  # on the dock at Skerry Point (invented)
     >>> found = upline.choose_gases(station, 45, 25, gf="40/80", last_stop=6)
     >>> for one in found.unbeaten[:2]:
-    ...     print(", ".join(map(str, one.gases)), round(one.time_to_surface), one.saves)
-    21/35, 50, O2 26 {'50': 6.0, 'O2': 5.0}
-    21/35, 50 31 {'50': 51.0}
+    ...     saved = {gas: round(minutes) for gas, minutes in one.saves.items()}
+    ...     print(", ".join(map(str, one.gases)), round(one.time_to_surface), saved)
+    21/35, 50, O2 25 {'50': 9, 'O2': 6}
+    21/35, 50 31 {'50': 51}
     """
     asked = dict(locals())
     limits = tuple(asked.pop(name) for name in _LIMITS)

@@ -73,10 +73,10 @@ def test_limits() -> None:
         for one in dense.sets
     )
     assert any(one.why == "too dense" for one in dense.dropped)
-    for counted in ("nitrogen and oxygen", "nitrogen"):
+    for counted, oxygen in (("nitrogen and oxygen", True), ("nitrogen", False)):
         choice = found(narcotic_depth=24, narcotic=counted)
         for one in choice.sets:
-            assert one.gases[0].end(45, counted=counted) <= 24 + 1e-9
+            assert one.gases[0].end(45, oxygen_narcotic=oxygen) <= 24 + 1e-9
         assert any(one.why == "too narcotic" for one in choice.dropped)
 
 
