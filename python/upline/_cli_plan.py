@@ -103,7 +103,7 @@ def _say_team(dive: _dive_file.DiveFile, path: str | None, stream: TextIO) -> No
     """Say that the file holds more than a schedule answers."""
     names = ", ".join(_messages.plain(one.name, 60) for one in dive.divers)
     also = [f"a team ({names})"] if names else []
-    also += ["a reserve"] if dive.reserve else []
+    also += ["a reserve"] if dive.reserve or dive.lost_gas else []
     if not also:
         return
     file = _messages.plain(path or "FILE.toml", 60)
@@ -135,7 +135,9 @@ def dive_of(given: dict[str, Any]) -> _dive_file.DiveFile:
             arguments.pop(void, None)
     arguments.update(given)
     _require_dive(arguments, path)
-    return _dive_file.DiveFile(dive.name, dive.notes, arguments, dive.divers, dive.reserve)
+    return _dive_file.DiveFile(
+        dive.name, dive.notes, arguments, dive.divers, dive.reserve, dive.lost_gas
+    )
 
 
 def _file(given: dict[str, Any]) -> str | None:

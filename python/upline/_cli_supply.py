@@ -18,6 +18,7 @@ from ._cli_flags import (
     as_json,
     number,
 )
+from ._cli_kept import Kept, kept_of
 from ._cli_plan import FLAGS as PLAN_FLAGS
 from ._cli_plan import add_dive, dive_of, heading
 from ._consumption import Consumption, RowGas, consumption
@@ -52,10 +53,11 @@ def add(commands: argparse._SubParsersAction[Parser]) -> None:
         commands,
         "supply",
         "whether the gas of each diver of a dive file closes",
-        "Print what each diver of a dive file breathes, from which cylinder, and what is left. "
-        "Exit code 0: the gas is there for everyone, 1: it is not, or the plan is refused, 2: "
-        "unusable input, 3: cannot tell, because a diver, a rate or a cylinder is not stated. "
-        "Nothing is kept in reserve in these answers.",
+        "Print what each diver of a dive file breathes, from which cylinder, and what is left; "
+        "then, if the file has [reserve] or [lost_gas], what must stay in the cylinders and at "
+        "which moment a lost cylinder still lets everyone come up. Exit code 0: all of it closes "
+        "for everyone, 1: it does not, or the plan is refused, 2: unusable input, 3: cannot tell, "
+        "because a diver, a rate, a cylinder or a key is not stated.",
         "upline supply docs/examples/quince_team.toml\n"
         "  upline supply docs/examples/quince_team.toml --bottom-time 20 --stress-from 15",
     )
@@ -81,14 +83,16 @@ def run(given: dict[str, Any]) -> int:
     plan = dive.plan()
     _require_moment(plan, stress_from)
     answers = [_answer(plan, diver, stress_from) for diver in dive.divers]
+    known = bool(answers) and all(one.found is not None for one in answers)
+    kept = kept_of(dive, plan) if known and not plan.refused else Kept(None, None, None, ())
     if json_wanted:
-        print(as_json(_data(dive, plan, answers)))
+        print(as_json(_data(dive, plan, answers, kept)))
     else:
-        print(_text(dive, plan, answers), end="")
+        print(_text(dive, plan, answers, kept), end="")
     if plan.refused:
         print("upline: refused: see the cautions marked refuses", file=sys.stderr)
         return REFUSED
-    return {True: YES, False: REFUSED, None: CANNOT_TELL}[_closes(answers)]
+    return {True: YES, False: REFUSED, None: CANNOT_TELL}[_all_closes(answers, kept)]
 
 
 def _closes(answers: list[Answer]) -> bool | None:
@@ -97,6 +101,14 @@ def _closes(answers: list[Answer]) -> bool | None:
     if not all(found.closes for found in known):
         return False
     return True if known and len(known) == len(answers) else None
+
+
+def _all_closes(answers: list[Answer], kept: Kept) -> bool | None:
+    """Whether the dive and all that is asked beyond it close."""
+    parts = (_closes(answers), kept.closes)
+    if False in parts:
+        return False
+    return None if None in parts else True
 
 
 # ---- what is not stated --------------------------------------------------------------------------
@@ -149,7 +161,7 @@ def _answer(plan: Plan, diver: Any, stress_from: float | None) -> Answer:
 # ---- what is printed -----------------------------------------------------------------------------
 
 
-def _text(dive: _dive_file.DiveFile, plan: Plan, answers: list[Answer]) -> str:
+def _text(dive: _dive_file.DiveFile, plan: Plan, answers: list[Answer], kept: Kept) -> str:
     head = heading(dive).rstrip("\n")
     blocks = [head] if head else []
     if plan.refused:
@@ -157,7 +169,7 @@ def _text(dive: _dive_file.DiveFile, plan: Plan, answers: list[Answer]) -> str:
         blocks.append("\n".join(_filled(text) for text in (_core.refusal, *reasons)))
     blocks.append("\n".join(map(_filled, [_core.schedule_title(plan), *_verdicts(answers)])))
     blocks += [_block(one) for one in answers]
-    blocks += _reserves(dive)
+    blocks += kept.blocks() or _not_asked(dive)
     blocks.append(
         _filled(f"Assumptions of the schedule: {plan.assumptions}") + f"\n{_core.no_time_to_fly}"
     )
@@ -198,29 +210,38 @@ def _block(answer: Answer) -> str:
     return body if " ".join(last.split()) == _core.foot else answer.found.text.rstrip("\n")
 
 
-def _reserves(dive: _dive_file.DiveFile) -> list[str]:
-    """Return the block on what must stay in the cylinders."""
-    if dive.reserve is None:
+def _not_asked(dive: _dive_file.DiveFile) -> list[str]:
+    """Say that nothing is kept for others where the file does not ask."""
+    if not dive.divers or dive.reserve is not None or dive.lost_gas is not None:
         return []
-    return [_filled("The [reserve] of the file is read, and not answered by this command.")]
+    return [
+        _filled(
+            "Nothing is kept in reserve in these answers: the file has neither [reserve] nor "
+            "[lost_gas]."
+        )
+    ]
 
 
 def _filled(text: str) -> str:
     return textwrap.fill(text, WIDTH)
 
 
-def _data(dive: _dive_file.DiveFile, plan: Plan, answers: list[Answer]) -> dict[str, Any]:
+def _data(
+    dive: _dive_file.DiveFile, plan: Plan, answers: list[Answer], kept: Kept
+) -> dict[str, Any]:
     return {
         "schema": 1,
         "kind": "supply",
         "name": dive.name,
         "notes": dive.notes,
-        "closes": _closes(answers),
+        "closes": _all_closes(answers, kept),
+        "closes_as_planned": _closes(answers),
         "refused": plan.refused,
         "divers": [_diver_data(one) for one in answers],
         "missing": [f"{one.name}: {one.missing}" for one in answers if one.missing]
-        or ([] if answers else ["the file names no diver"]),
-        "reserve": dive.reserve,
+        or ([] if answers else ["the file names no diver"])
+        or list(kept.missing),
+        **kept.to_dict(),
         "cautions": plain(plan.cautions),
         "assumptions": plan.assumptions,
         "no_time_to_fly": _core.no_time_to_fly,

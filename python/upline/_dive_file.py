@@ -20,8 +20,8 @@ if TYPE_CHECKING:
 
 __all__ = ["DiveFile", "read_dive"]
 
-#: Keys of each table. All but those of [place], [earlier] and [reserve] are arguments of `plan`;
-#: those of the [[diver]] tables stand in _dive_team.
+#: Keys of each table. All but those of [place], [earlier], [reserve] and [lost_gas] are arguments
+#: of `plan`; those of the [[diver]] tables stand in _dive_team.
 TABLES: dict[str, tuple[str, ...]] = {
     "dive": ("depth", "bottom_time", "levels", "gases", "travel"),
     "rules": ("gf", "model", "max_po2", "max_deco_po2", "po2_tolerance", "min_po2"),
@@ -41,6 +41,7 @@ TABLES: dict[str, tuple[str, ...]] = {
     "place": ("altitude", "acclimatised_to", "surface_pressure", "water", "vapour"),
     "earlier": ("file", "rest", "gas"),
     "reserve": _dive_team.RESERVE,
+    "lost_gas": _dive_team.LOST_GAS,
 }
 TOP_LEVEL = ("name", "notes", "units")
 
@@ -65,6 +66,8 @@ class DiveFile:
         The team, in the order of the file; empty where it names none.
     reserve : dict or None
         The keys of [reserve] as they stand in the file.
+    lost_gas : dict or None
+        The keys of [lost_gas] as they stand in the file.
     """
 
     name: str | None = None
@@ -72,6 +75,7 @@ class DiveFile:
     arguments: dict[str, Any] = field(default_factory=dict)
     divers: tuple[Diver, ...] = ()
     reserve: dict[str, Any] | None = None
+    lost_gas: dict[str, Any] | None = None
 
     def __post_init__(self) -> None:
         for key, text in (("name", self.name), ("notes", self.notes)):
@@ -80,6 +84,7 @@ class DiveFile:
         _messages.table("arguments", self.arguments, "a dict of arguments of plan", "give a dict")
         object.__setattr__(self, "divers", _dive_team.require_divers(self.divers))
         object.__setattr__(self, "reserve", _dive_team.reserve_of(self.reserve))
+        object.__setattr__(self, "lost_gas", _dive_team.lost_gas_of(self.lost_gas))
 
     @checked
     def plan(self) -> Plan:
@@ -207,7 +212,14 @@ def dive_from_toml(text: str, folder: Path) -> DiveFile:
     if "earlier" in tables:
         arguments["start"] = earlier(tables["earlier"], folder)
     divers = _dive_team.divers_of(data.get("diver", []), arguments.get("units"))
-    return DiveFile(data.get("name"), data.get("notes"), arguments, divers, tables.get("reserve"))
+    return DiveFile(
+        data.get("name"),
+        data.get("notes"),
+        arguments,
+        divers,
+        tables.get("reserve"),
+        tables.get("lost_gas"),
+    )
 
 
 def _remedy_for_toml(text: str, reason: str) -> str:

@@ -23,6 +23,7 @@ CYLINDER = (
     "pressure",
     "temperature",
 )
+LOST_GAS = ("stress_for", "last_stops")
 RESERVE = ("sharing", "minutes_at_depth", "next_gas_gone", "decompression")
 #: What [reserve] says in words of the gas for the ascent; or a fraction kept.
 COVERS = "covers loss of the next gas"
@@ -59,6 +60,17 @@ def reserve_of(values: object) -> dict[str, Any] | None:
     _require_keys(found, RESERVE, "[reserve]")
     for key, value in found.items():
         _RESERVE_KINDS[key](value, f"[reserve] {key}")
+    return found
+
+
+def lost_gas_of(values: object) -> dict[str, Any] | None:
+    """Return the keys of [lost_gas] if each is of its kind; nothing where there is no table."""
+    if values is None:
+        return None
+    found = _messages.table("lost_gas", values, "a table, as [lost_gas] of a dive file", "give one")
+    _require_keys(found, LOST_GAS, "[lost_gas]")
+    for key, value in found.items():
+        _LOST_GAS_KINDS[key](value, f"[lost_gas] {key}")
     return found
 
 
@@ -131,7 +143,12 @@ def _tables(value: Any, where: str, remedy: str) -> list[dict[str, Any]]:
 
 
 def _require_keys(table: Mapping[str, Any], known: Sequence[str], where: str) -> None:
-    homes = {"[[diver]]": DIVER, "[[diver.cylinder]]": CYLINDER, "[reserve]": RESERVE}
+    homes = {
+        "[[diver]]": DIVER,
+        "[[diver.cylinder]]": CYLINDER,
+        "[reserve]": RESERVE,
+        "[lost_gas]": LOST_GAS,
+    }
     for key in table:
         if key in known:
             continue
@@ -155,7 +172,7 @@ def _require_stated(table: Mapping[str, Any], needed: Sequence[str], where: str)
         )
 
 
-# ---- kinds of [reserve] --------------------------------------------------------------------------
+# ---- kinds of [reserve] and [lost_gas] -----------------------------------------------------------
 
 
 def _whole(value: object, field: str) -> None:
@@ -190,3 +207,13 @@ _RESERVE_KINDS = {
     "next_gas_gone": _truth,
     "decompression": _kept,
 }
+
+
+def _depths(value: object, field: str) -> None:
+    if not isinstance(value, list):
+        raise _core.wrong_type(field, _core.shown(value), "a list of depths", "write [3, 6]")
+    for depth in value:
+        _core.number(depth, field, "depth")
+
+
+_LOST_GAS_KINDS = {"stress_for": _number, "last_stops": _depths}

@@ -32,12 +32,26 @@ def run(capsys: pytest.CaptureFixture[str]):
     return lambda *arguments: Ran(capsys, *arguments)
 
 
+def asking_nothing_more() -> str:
+    """Return the team's file without what must stay in the cylinders and what may be lost."""
+    text = Path(TEAM).read_text(encoding="utf-8")
+    before, _, rest = text.partition("# What must stay in the cylinders.")
+    return before + rest[rest.index("# ---- the team") :]
+
+
+@pytest.fixture
+def team(tmp_path: Path) -> str:
+    path = tmp_path / "asking_nothing_more.toml"
+    path.write_text(asking_nothing_more(), encoding="utf-8")
+    return str(path)
+
+
 @pytest.fixture
 def changed(tmp_path: Path):
     """Return the path of the team's file with some of its text replaced."""
 
-    def write(*changes: tuple[str, str]) -> str:
-        text = Path(TEAM).read_text(encoding="utf-8")
+    def write(*changes: tuple[str, str], asking: bool = False) -> str:
+        text = Path(TEAM).read_text(encoding="utf-8") if asking else asking_nothing_more()
         for before, after in changes:
             assert before in text
             text = text.replace(before, after, 1)
@@ -68,8 +82,8 @@ def test_plan_says_that_a_file_names_a_team(run, quince: upline.Plan) -> None:
 # ---- yes, no, cannot tell ------------------------------------------------------------------------
 
 
-def test_it_closes_for_everyone(run, quince: upline.Plan) -> None:
-    ran = run("supply", TEAM)
+def test_it_closes_for_everyone(run, team: str, quince: upline.Plan) -> None:
+    ran = run("supply", team)
     assert (ran.code, ran.err) == (0, "")
     for diver in upline.read_dive(TEAM).divers:
         assert f"{diver.name}: the gas is there; nothing is kept in reserve in that." in ran.out
@@ -77,7 +91,7 @@ def test_it_closes_for_everyone(run, quince: upline.Plan) -> None:
         assert table in ran.out
     assert ran.words.count(FOOT) == 1
     assert ran.words.endswith("Have a second person recompute it before it is dived.")
-    assert "The [reserve] of the file is read, and not answered by this command." in ran.out
+    assert "Nothing is kept in reserve in these answers: the file has neither" in ran.words
     assert quince.assumptions in ran.words
     assert "The plan has more to say (5): see upline plan." in ran.out
 
@@ -190,14 +204,14 @@ def test_a_wrong_key_is_unusable_too(run, changed) -> None:
 # ---- flags ---------------------------------------------------------------------------------------
 
 
-def test_stress_counts_from_its_moment(run) -> None:
-    ran = run("supply", TEAM, "--stress-from", "20", "--json")
+def test_stress_counts_from_its_moment(run, team: str) -> None:
+    ran = run("supply", team, "--stress-from", "20", "--json")
     plan = upline.read_dive(TEAM).plan()
     for diver, data in zip(upline.read_dive(TEAM).divers, ran.data["divers"], strict=True):
         wanted = upline.consumption(plan, diver, stress_from=20)
         assert data["consumption"]["volume"] == wanted.volume
         assert data["closes"] == wanted.closes
-    assert run("supply", TEAM, "--stress-from", "0").code == 1
+    assert run("supply", team, "--stress-from", "0").code == 1
 
 
 def test_flags_replace_keys_of_the_file(run) -> None:
@@ -207,8 +221,58 @@ def test_flags_replace_keys_of_the_file(run) -> None:
     assert data["divers"][0]["consumption"]["volume"] == upline.consumption(plan, ada).volume
     assert data["assumptions"] == plan.assumptions
     assert (data["schema"], data["kind"]) == (1, "supply")
-    assert data["reserve"]["sharing"] == 2
     assert "does not make a dive safe" in data["foot"]
+
+
+# ---- beyond the dive as planned ------------------------------------------------------------------
+
+
+def test_what_the_file_asks_beyond_the_plan_is_answered(run) -> None:
+    dive = upline.read_dive(TEAM)
+    plan = dive.plan()
+    kept = upline.reserves(plan, dive.divers, **dive.reserve)
+    lost = upline.lost_gas(plan, dive.divers, **dive.lost_gas)
+    assert not kept.closes
+    ran = run("supply", TEAM)
+    assert (ran.code, ran.err) == (1, "")
+    for answer in (kept, upline.deadlines(plan, dive.divers, **dive.reserve), lost):
+        first = " ".join(str(answer).split("\n\n")[0].split())
+        assert first in ran.words
+    assert ran.words.count(FOOT) == 1
+    data = run("supply", TEAM, "--json").data
+    assert (data["closes"], data["closes_as_planned"]) == (False, True)
+    assert data["reserves"]["closes"] is False
+    assert data["lost_gas"]["closes"] == lost.closes
+    assert len(data["deadlines"]["sentences"]) > 2
+
+
+def test_what_is_asked_and_not_stated_cannot_be_told(run, changed) -> None:
+    path = changed(("minutes_at_depth = 2", "# minutes"), ("stress_for = 5", "# for"), asking=True)
+    ran = run("supply", path)
+    assert ran.code == 3
+    assert "Cannot tell: [reserve] does not state minutes_at_depth." in ran.words
+    assert "Cannot tell: [lost_gas] does not state stress_for." in ran.words
+    data = run("supply", path, "--json").data
+    assert (data["closes"], data["closes_as_planned"]) == (None, True)
+    assert (data["reserves"], data["lost_gas"]) == (None, None)
+    assert len(data["missing"]) == 2
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "says"),
+    [
+        ("stress_for = 5 ", "stress_fro = 5 ", 'write "stress_for"'),
+        ("stress_for = 5 ", 'stress_for = "5" ', "stress_for"),
+        ("last_stops = [3]", "last_stops = 3", "last_stops"),
+        ("last_stops = [3]", "last_stops = [-3]", "last_stop"),
+        ("last_stops = [3]", "sharing = 2", "move it to [reserve]"),
+        ("sharing = 2 ", "sharing = 200 ", "sharing"),
+    ],
+)
+def test_a_wrong_question_is_unusable(run, changed, before: str, after: str, says: str) -> None:
+    ran = run("supply", changed((before, after), asking=True))
+    assert ran.code == 2
+    assert says in ran.err
 
 
 def test_the_help_shows_the_caution(capsys: pytest.CaptureFixture[str]) -> None:

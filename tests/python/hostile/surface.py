@@ -239,6 +239,7 @@ CALLS: dict[str, Call] = {
             "arguments": {},
             "divers": (ADA,),
             "reserve": {"sharing": 2, "minutes_at_depth": 2},
+            "lost_gas": {"stress_for": 5, "last_stops": [3]},
         },
         (),
     ),
