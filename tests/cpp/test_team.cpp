@@ -333,6 +333,20 @@ TEST_SUITE("team") {
                          "Ben's gas switch depth is 56 at 21 m (68.9 ft), 1.74 bar of oxygen"));
   }
 
+  TEST_CASE("who cannot wait for another is named") {
+    // Ada could leave 21 m at once; on her lean gas the wait for Ben loads her beyond the next
+    // rung.
+    Rules far{.factors = GradientFactors(0.5, 0.9)};
+    far.ladder.rungs = {metres(21.0), metres(3.0)};
+    const Plan ada = plan(support::single_level(39.0, 8.0, {"air", "22@21"}), far);
+    const Plan ben = plan(support::single_level(39.0, 8.0, {"21/70", "50@21"}), far);
+    Dive loaded = ben.dive;
+    loaded.start = morning();
+    const std::string message = message_of({{"Ada", ada}, {"Ben", plan(loaded, far)}});
+    CHECK(support::holds(message, "Ada: after being held at 21 m (68.9 ft) until run time "));
+    CHECK(support::holds(message, "slow compartments took up too much meanwhile"));
+  }
+
   TEST_CASE("a gas that only some take up, a name twice, a team of one") {
     Rules shallow = rules();
     shallow.max_deco_po2 = bar(1.57);

@@ -300,7 +300,8 @@ private:
                               double earliest, Tissues& held) const {
     double here = clock_ - arrives + wait.minutes;
     if (wait.minutes > 0.0) here = std::max(here, in_minutes(rules_.min_stop));
-    double leaves = std::max({rounder_.departure(arrives, here), clock_, earliest});
+    const double rounded = std::max(rounder_.departure(arrives, here), clock_);
+    double leaves = std::max(rounded, earliest);
     const double shortest = leaves - arrives;
     constexpr int most_extensions = 1000;
     for (int extension = 0; extension <= most_extensions; ++extension) {
@@ -309,6 +310,7 @@ private:
       if (test.passes(held)) return leaves;
       leaves += rounder_.resolution();
     }
+    if (earliest > rounded) throw hold_overshoots(forbidden(next, test.leader()), earliest);
     throw rounding_overshoots(forbidden(next, test.leader()), wait.minutes, shortest);
   }
 
