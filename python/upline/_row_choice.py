@@ -244,8 +244,11 @@ def choose_rows(
     >>> import upline
     >>> p = upline.plan(45, 20, ["21/35", "50"], gf="40/80")
     >>> choice = upline.choose_rows(p, deeper=[0, 3], later=[0, 3, 5], rows=3)
-    >>> [(row.name, len(row.dives), row.largest_extra) for row in choice.rows]
-    [('as planned', 1, 0.0)]
+    >>> for row in choice.rows:
+    ...     print(row.name, len(row.dives), row.largest_extra)
+    as planned 1 0.0
+    if 3 m deeper, 3 min late 3 7.0
+    if 3 m deeper, 5 min late 2 4.0
     """
     found = _core.choose_rows(plan, deeper, later, rows, weights)
     dives = tuple(BoxDive(**one) for one in found.pop("cells"))
@@ -253,7 +256,9 @@ def choose_rows(
         ChosenRow(dives=tuple(dives[j] for j in one.pop("cells")), **one)
         for one in found.pop("rows")
     )
-    tables = {name: tuple(map(tuple, found.pop(name))) for name in ("row_table", "dive_table")}
+    tables: dict[str, Any] = {
+        name: tuple(map(tuple, found.pop(name))) for name in ("row_table", "dive_table")
+    }
     return RowChoice(
         planned=plan,
         rows=chosen,

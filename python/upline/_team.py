@@ -249,10 +249,12 @@ def common_schedule(members: Mapping[str, Plan]) -> CommonSchedule:
     >>> import upline
     >>> def alone(*gases):
     ...     return upline.plan(57, 25, list(gases), gf="40/80", last_stop=6)
-    >>> c = upline.common_schedule({"Ada": alone("18/45", "50", "O2"),
-    ...                             "Ben": alone("17.6/43.8", "49.2", "98")})
+    >>> c = upline.common_schedule({  # (invented)
+    ...     "Ada": alone("18/45", "50", "O2"),
+    ...     "Ben": alone("17.6/43.8", "47", "95"),
+    ... })
     >>> [(stop.depth, stop.departs, stop.waits_for) for stop in c.stops[-2:]]
-    [(9.0, 48.0, ('Ada', 'Ben')), (6.0, 71.0, ('Ben',))]
+    [(9.0, 48.0, ('Ben',)), (6.0, 70.0, ('Ben',))]
     """
     if not _messages.is_a(members, dict):
         raise _core.wrong_type(
@@ -263,7 +265,7 @@ def common_schedule(members: Mapping[str, Plan]) -> CommonSchedule:
         )
     given = list(dict.items(members))
     found = _core.common_schedule(given)
-    cells = {
+    cells: dict[str, Any] = {
         name: tuple(map(tuple, found[name])) for name in ("schedule", "gases", "ready", "sums")
     }
     return CommonSchedule(

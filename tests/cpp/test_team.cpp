@@ -340,8 +340,10 @@ TEST_SUITE("team") {
     far.ladder.rungs = {metres(21.0), metres(3.0)};
     const Plan ada = plan(support::single_level(39.0, 8.0, {"air", "22@21"}), far);
     const Plan ben = plan(support::single_level(39.0, 8.0, {"21/70", "50@21"}), far);
+    const Plan before = plan(support::single_level(30.0, 30.0, {"air"}),
+                             Rules{.factors = GradientFactors(0.9, 0.9)});
     Dive loaded = ben.dive;
-    loaded.start = morning();
+    loaded.start = rest(before.end, minutes(15.0));
     const std::string message = message_of({{"Ada", ada}, {"Ben", plan(loaded, far)}});
     CHECK(support::holds(message, "Ada: after being held at 21 m (68.9 ft) until run time "));
     CHECK(support::holds(message, "slow compartments took up too much meanwhile"));

@@ -53,11 +53,11 @@ def test_everybody_follows_the_same_times(common, members: dict[str, upline.Plan
 def test_each_replay_of_it_is_within_the_members_line(common) -> None:
     for one in common.members:
         gases = one.plan.arguments["gases"]
-        path = [(row.begins, row.start, row.gas) for row in one.plan.rows]
+        path = [(row.begins, row.from_depth, row.gas) for row in one.plan.rows]
         path.append((one.plan.run_time, 0.0))
         followed = upline.replay(
             path,
-            gases=[str(gas).split("@")[0] for gas in gases],
+            gases=gases,
             gf="40/80",
             bottom_left=25,
             start=one.plan.arguments["start"],
@@ -153,7 +153,7 @@ def test_bad_members_are_named(quince: upline.Plan, given: object, field: str) -
         ({"bottom_time": 26}, "levels"),
         ({"gf": "40/85"}, "gf"),
         ({"last_stop": 3}, "last_stop"),
-        ({"ladder": [21, 12, 6], "last_stop": None}, "ladder"),
+        ({"ladder": list(range(6, 57, 3)), "last_stop": None}, "ladder"),
         ({"ascent_rate": 6}, "ascent_rate"),
         ({"surfacing_rate": 3}, "surfacing_rate"),
         ({"descent_rate": 15}, "descent_rate"),
