@@ -59,8 +59,8 @@ from ._model import (
 from ._plan import no_stop_limit, plan, rest
 from ._replay import replay
 from ._reserve import deadlines, reserves, turn_pressures
-from ._slate import slate
 from ._row_choice import choose_rows
+from ._slate import slate
 from ._stock import choose_gases
 from ._swell import swell
 from ._table import read_table

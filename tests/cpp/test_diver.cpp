@@ -116,7 +116,8 @@ TEST_SUITE("diver") {
                    {metres(15.0), minutes(40.0)},
                    {metres(30.0), minutes(50.0)}};
     const Plan free = plan(dive, rules());
-    const Plan held = detail::planned(dive, rules(), {{21.0, 60.0, 50.0}});
+    const Plan held =
+        detail::planned(dive, rules(), {{.depth = 21.0, .leave_at = 60.0, .since = 50.0}});
     CHECK(held.run_time > free.run_time);
     std::size_t at_21 = 0;
     for (const Stop& stop : held.stops) {
@@ -125,7 +126,8 @@ TEST_SUITE("diver") {
       ++at_21;
     }
     CHECK(at_21 > 0);
-    CHECK_THROWS_AS((void)detail::planned(dive, rules(), {{21.0, 60.0}}), InvalidInput);
+    CHECK_THROWS_AS((void)detail::planned(dive, rules(), {{.depth = 21.0, .leave_at = 60.0}}),
+                    InvalidInput);
   }
 }
 

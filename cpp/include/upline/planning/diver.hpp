@@ -321,8 +321,7 @@ private:
     for (const Hold& hold : holds_) {
       if (std::abs(hold.depth - depth_) > same_depth || hold.since > clock_ + rounding) continue;
       latest = std::max(latest, hold.leave_at);
-      if (hold.minutes > 0.0)
-        latest = std::max(latest, rounder_.departure(arrives, hold.minutes));
+      if (hold.minutes > 0.0) latest = std::max(latest, rounder_.departure(arrives, hold.minutes));
     }
     return latest;
   }

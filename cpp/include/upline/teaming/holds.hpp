@@ -29,7 +29,7 @@ namespace upline::detail {
 [[nodiscard]] inline Hold hold_of(const Stop& stop, const Dive& made, const Dive& other) {
   const std::size_t left = levels_left(made, in_minutes(stop.arrives));
   const double since = left == 0 ? 0.0 : in_minutes(other.levels[left - 1].leave_at);
-  return {in_metres(stop.depth), in_minutes(stop.departs), since};
+  return {.depth = in_metres(stop.depth), .leave_at = in_minutes(stop.departs), .since = since};
 }
 
 /// @brief The same for every stop of a plan.

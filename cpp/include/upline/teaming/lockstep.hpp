@@ -105,7 +105,7 @@ private:
           in_minutes(divers_.front()
                          .dive.levels[levels_left(divers_.front().dive, trial_->arrives) - 1]
                          .leave_at);
-      holds_.push_back({trial_->depth, 0.0, since});
+      holds_.push_back({.depth = trial_->depth, .since = since});
     }
     if (++rounds_ > most_rounds) give_up();
     bind(*trial_, stops, again);
