@@ -31,7 +31,8 @@ class CommonMember:
         As handed in: what this member alone would have to follow.
     plan : Plan
         The common schedule on this member's gases and load, with its own anchor, doses and
-        cautions.
+        cautions. What computes a dive again from its arguments (`contingencies`, `choose_rows`)
+        computes it for this member alone.
     slack : float
         What is left of the high gradient factor at the surface [1].
     """

@@ -66,6 +66,12 @@ def test_each_replay_of_it_is_within_the_members_line(common) -> None:
         assert followed.surfacing_fraction == pytest.approx(one.plan.surfacing_fraction)
 
 
+def test_who_waits_has_another_plan_than_alone(common) -> None:
+    ada, _, cleo = common.members
+    assert ada.plan != ada.alone
+    assert cleo.plan == cleo.alone
+
+
 def test_who_is_waited_for(common) -> None:
     last = common.stops[-1]
     assert last.waits_for == ("Cleo",)
