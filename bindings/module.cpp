@@ -41,4 +41,6 @@ PYBIND11_MODULE(_core, module, py::mod_gil_not_used()) {
   register_boat_oxygen(module);
   register_slate(module);
   register_reserve(module);
+  register_team(module);
+  register_row_choice(module);
 }

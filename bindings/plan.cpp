@@ -7,6 +7,7 @@
 #include <upline/plan.hpp>
 #include <upline/text.hpp>
 
+#include <algorithm>
 #include <string>
 
 namespace upline::python {
@@ -140,11 +141,13 @@ std::string repr_of(const Plan& p) {
          " cautions" + (p.refused() ? ", refused>" : ">");
 }
 
-/// The rest follows from these.
+/// The rest follows from these; leave times do not where a team waits for somebody.
 bool equal(const Plan& p, py::handle other) {
   if (!is_a<Plan>(other)) return false;
   const auto& q = other.cast<const Plan&>();
-  return p.dive == q.dive && p.rules == q.rules && p.version == q.version;
+  return p.dive == q.dive && p.rules == q.rules && p.version == q.version &&
+         std::equal(p.stops.begin(), p.stops.end(), q.stops.begin(), q.stops.end(),
+                    [](const Stop& x, const Stop& y) { return x.departs == y.departs; });
 }
 
 } // namespace

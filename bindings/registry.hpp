@@ -33,5 +33,7 @@ void register_stock(py::module_& module);
 void register_analysis(py::module_& module);
 void register_boat_oxygen(py::module_& module);
 void register_reserve(py::module_& module);
+void register_team(py::module_& module);
+void register_row_choice(py::module_& module);
 
 } // namespace upline::python

@@ -59,10 +59,12 @@ from ._model import (
 from ._plan import no_stop_limit, plan, rest
 from ._replay import replay
 from ._reserve import deadlines, reserves, turn_pressures
+from ._row_choice import choose_rows
 from ._slate import slate
 from ._stock import choose_gases
 from ._swell import swell
 from ._table import read_table
+from ._team import common_schedule
 from ._wrong_gas import wrong_gases
 
 __all__ = [
@@ -94,7 +96,9 @@ __all__ = [
     "check",
     "check_card",
     "choose_gases",
+    "choose_rows",
     "cns_share",
+    "common_schedule",
     "compartments",
     "consumption",
     "contingencies",

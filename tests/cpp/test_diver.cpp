@@ -108,6 +108,27 @@ TEST_SUITE("diver") {
     CHECK(held.surfacing_fraction <= 0.8 + 1e-9);
     CHECK(held.run_time > free.run_time);
   }
+
+  TEST_CASE("a hold counts from its moment on, not for an ascent before") {
+    Dive dive = quince();
+    dive.gases = {{Gas::parse("21/35"), {}}, {Gas::parse("50"), metres(12.0)}};
+    dive.levels = {{metres(45.0), minutes(15.0)},
+                   {metres(15.0), minutes(40.0)},
+                   {metres(30.0), minutes(50.0)}};
+    const Plan free = plan(dive, rules());
+    const Plan held =
+        detail::planned(dive, rules(), {{.depth = 21.0, .leave_at = 60.0, .since = 50.0}});
+    CHECK(held.run_time > free.run_time);
+    std::size_t at_21 = 0;
+    for (const Stop& stop : held.stops) {
+      if (!(stop.depth == metres(21.0))) continue;
+      if (stop.arrives > minutes(50.0)) CHECK(stop.departs == minutes(60.0));
+      ++at_21;
+    }
+    CHECK(at_21 > 0);
+    CHECK_THROWS_AS((void)detail::planned(dive, rules(), {{.depth = 21.0, .leave_at = 60.0}}),
+                    InvalidInput);
+  }
 }
 
 } // namespace

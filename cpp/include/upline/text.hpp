@@ -83,13 +83,19 @@ public:
     return text;
   }
 
-  [[nodiscard]] std::string title() const {
+  /// Depths and times: "57 m for 25 min".
+  [[nodiscard]] std::string levels() const {
     std::string text;
-    const bool levels = p_.dive.levels.size() > 1;
+    const bool several = p_.dive.levels.size() > 1;
     for (const Level& level : p_.dive.levels)
-      text += (text.empty() ? "" : ", ") + length(level.depth, 3) + (levels ? " until " : " for ") +
-              (levels ? minutes_text(level.leave_at) : span(level.leave_at));
-    text += " on " + p_.dive.gases.front().gas.spoken();
+      text += (text.empty() ? "" : ", ") + length(level.depth, 3) +
+              (several ? " until " : " for ") +
+              (several ? minutes_text(level.leave_at) : span(level.leave_at));
+    return text;
+  }
+
+  [[nodiscard]] std::string title() const {
+    std::string text = levels() + " on " + p_.dive.gases.front().gas.spoken();
     if (p_.dive.travel)
       text += ", going down on " + p_.dive.travel->gas.spoken() + " to " +
               length(p_.dive.travel->to, 3);
@@ -108,7 +114,7 @@ public:
     double left = 0.0; // run time at which the line before was left
     for (const Station& station : stations()) {
       lines.push_back({number(station.depth), minutes_text(station.leaves),
-                       clock_text(in_minutes(station.leaves) - left), station.breathe,
+                       clock_text(in_minutes(station.leaves) - left), station.breathe(),
                        fixed(station.po2, 2), station.held_by ? half_time(*station.held_by) : ""});
       left = in_minutes(station.leaves);
     }
@@ -132,6 +138,39 @@ public:
                 volume_name(units_) + ")";
     }
     return text + ".\n";
+  }
+
+  /// A line of the table but for the surface.
+  struct Station {
+    Depth depth{};
+    Minutes leaves{};
+    Gas gas{}; ///< On which it is left.
+    bool switches = false;
+    double po2 = 0.0;
+    std::optional<std::size_t> held_by{};
+
+    [[nodiscard]] std::string breathe() const {
+      return (switches ? "switch to " : "") + gas.spoken();
+    }
+  };
+
+  /// Levels, stops, and switches that take no time, in order.
+  [[nodiscard]] std::vector<Station> stations() const {
+    std::vector<Station> found;
+    for (const Level& level : p_.dive.levels) {
+      const Gas gas = gas_at_end_of(level.leave_at);
+      found.push_back({level.depth, level.leave_at, gas, false, po2(gas, level.depth), {}});
+    }
+    for (const Stop& stop : p_.stops)
+      found.push_back({stop.depth, stop.departs, stop.gas, !(stop.gas == stop.arrives_on), stop.po2,
+                       stop.held_by});
+    for (const GasSwitch& change : p_.switches)
+      if (change.spent == Minutes())
+        found.push_back(
+            {change.depth, change.at, change.to, true, po2(change.to, change.depth), {}});
+    std::stable_sort(found.begin(), found.end(),
+                     [](const Station& x, const Station& y) { return x.leaves < y.leaves; });
+    return found;
   }
 
 private:
@@ -160,39 +199,6 @@ private:
   [[nodiscard]] static std::string span(Minutes m) { return duration_text(in_minutes(m)); }
   [[nodiscard]] std::string half_time(std::size_t compartment) const {
     return trimmed(compartment_set(p_.rules.model).nitrogen.half_time[compartment], 1) + " min";
-  }
-
-  /// A line of the table but for the surface.
-  struct Station {
-    Depth depth{};
-    Minutes leaves{};
-    std::string breathe{};
-    double po2 = 0.0;
-    std::optional<std::size_t> held_by{};
-  };
-
-  /// Levels, stops, and switches that take no time, in order.
-  [[nodiscard]] std::vector<Station> stations() const {
-    std::vector<Station> found;
-    for (const Level& level : p_.dive.levels) {
-      const Gas gas = gas_at_end_of(level.leave_at);
-      found.push_back({level.depth, level.leave_at, gas.spoken(), po2(gas, level.depth), {}});
-    }
-    for (const Stop& stop : p_.stops)
-      found.push_back(
-          {stop.depth, stop.departs,
-           stop.gas == stop.arrives_on ? stop.gas.spoken() : "switch to " + stop.gas.spoken(),
-           stop.po2, stop.held_by});
-    for (const GasSwitch& change : p_.switches)
-      if (change.spent == Minutes())
-        found.push_back({change.depth,
-                         change.at,
-                         "switch to " + change.to.spoken(),
-                         po2(change.to, change.depth),
-                         {}});
-    std::stable_sort(found.begin(), found.end(),
-                     [](const Station& x, const Station& y) { return x.leaves < y.leaves; });
-    return found;
   }
 
   [[nodiscard]] double po2(const Gas& gas, Depth depth) const {

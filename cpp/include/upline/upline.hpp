@@ -38,6 +38,8 @@
 #include <upline/replay.hpp>
 #include <upline/reserve.hpp>
 #include <upline/reserve_text.hpp>
+#include <upline/row_choice.hpp>
+#include <upline/row_choice_text.hpp>
 #include <upline/schedule.hpp>
 #include <upline/slate.hpp>
 #include <upline/slate_schedule.hpp>
@@ -50,6 +52,8 @@
 #include <upline/swell.hpp>
 #include <upline/swell_text.hpp>
 #include <upline/table.hpp>
+#include <upline/team.hpp>
+#include <upline/team_text.hpp>
 #include <upline/text.hpp>
 #include <upline/tissue.hpp>
 #include <upline/trace.hpp>

@@ -184,6 +184,21 @@ CALLS: dict[str, Call] = {
         ("plan",),
         3,
     ),
+    "common_schedule": Call(
+        upline.common_schedule, {"members": {"Ada": PLAN, "Ben": PLAN}}, ("members",), 3
+    ),  # (invented)
+    "choose_rows": Call(
+        upline.choose_rows,
+        {
+            "plan": PLAN,
+            "deeper": [0, 3],
+            "later": [0, 5],
+            "rows": 4,
+            "weights": [[1, 1], [1, 1]],
+        },
+        ("plan", "deeper", "later", "rows"),
+        3,
+    ),
     "swell": Call(
         upline.swell, {"plan": PLAN, "amplitudes": [0.5, 1], "period": 8}, ("plan", "amplitudes"), 3
     ),

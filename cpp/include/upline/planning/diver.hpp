@@ -36,6 +36,8 @@ struct Hold {
   double depth = 0.0;    ///< [m]
   double leave_at = 0.0; ///< Run time [min].
   double minutes = 0.0;  ///< At the depth, a switch included; rounded as the rules say [min].
+  /// Run time from which it counts, for a depth that an earlier ascent passes too [min].
+  double since = 0.0;
 };
 
 /// @brief One diver under one set of rules.
@@ -88,7 +90,7 @@ public:
     climb(0.0, switches_.made);
   }
 
-  /// @brief Keeps the diver at depths of the last ascent until given run times.
+  /// @brief Keeps the diver at rungs until given run times, whichever ascent comes to them.
   void hold_at(std::vector<Hold> holds) { holds_ = std::move(holds); }
 
   /// @brief Whether the ascent from a bottom left at `bottom_time` needs no wait at any rung.
@@ -298,7 +300,8 @@ private:
                               double earliest, Tissues& held) const {
     double here = clock_ - arrives + wait.minutes;
     if (wait.minutes > 0.0) here = std::max(here, in_minutes(rules_.min_stop));
-    double leaves = std::max({rounder_.departure(arrives, here), clock_, earliest});
+    const double rounded = std::max(rounder_.departure(arrives, here), clock_);
+    double leaves = std::max(rounded, earliest);
     const double shortest = leaves - arrives;
     constexpr int most_extensions = 1000;
     for (int extension = 0; extension <= most_extensions; ++extension) {
@@ -307,17 +310,20 @@ private:
       if (test.passes(held)) return leaves;
       leaves += rounder_.resolution();
     }
+    if (earliest > rounded) throw hold_overshoots(forbidden(next, test.leader()), earliest);
     throw rounding_overshoots(forbidden(next, test.leader()), wait.minutes, shortest);
   }
 
   /// Run time before which this depth is not left; 0 where nothing holds the diver.
   [[nodiscard]] double held_until(double arrives) const {
-    for (const Hold& hold : holds_)
-      if (std::abs(hold.depth - depth_) <= same_depth)
-        return hold.minutes > 0.0
-                   ? std::max(hold.leave_at, rounder_.departure(arrives, hold.minutes))
-                   : hold.leave_at;
-    return 0.0;
+    constexpr double rounding = 1e-9;
+    double latest = 0.0;
+    for (const Hold& hold : holds_) {
+      if (std::abs(hold.depth - depth_) > same_depth || hold.since > clock_ + rounding) continue;
+      latest = std::max(latest, hold.leave_at);
+      if (hold.minutes > 0.0) latest = std::max(latest, rounder_.departure(arrives, hold.minutes));
+    }
+    return latest;
   }
 
   [[nodiscard]] Forbidden forbidden(double next, std::size_t compartment) const {

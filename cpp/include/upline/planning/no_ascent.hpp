@@ -50,4 +50,13 @@ struct Forbidden {
                   "rounding \"exact\", or a richer gas there."};
 }
 
+/// @brief The error where the diver could leave, but not any more when the hold ends.
+/// @param until Run time of its end [min].
+[[nodiscard]] inline NoAscent hold_overshoots(const Forbidden& ascent, double until) {
+  return NoAscent{"after being held at " + length_text(metres(ascent.from)) + " until run time " +
+                  clock_text(until) + " no wait lets " + ascent.text() +
+                  ": slow compartments took up too much meanwhile. Remedy: add rungs between the "
+                  "two depths, a richer gas there, or no hold so long."};
+}
+
 } // namespace upline::detail
