@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from ._dive_file import DiveFile
-    from ._slate_results import Slate
+    from ._slate.results import Slate
 
 
 def _deeper_and_late(text: str) -> dict[str, Any]:

@@ -275,9 +275,9 @@ def test_plain_data_is_json(cut: Any) -> None:
 
 def pages_of(cut: Any) -> list[Any]:
     pytest.importorskip("matplotlib")
-    from upline import _slate_page
+    from upline._slate.page import _figure, pages
 
-    return [_slate_page._figure([page], cut.parts.caution) for page in _slate_page.pages(cut)]
+    return [_figure([page], cut.parts.caution) for page in pages(cut)]
 
 
 def words_of_pages(figures: list[Any]) -> str:

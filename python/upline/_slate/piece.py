@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from ._slate_type import wrapped
+from .type import wrapped
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

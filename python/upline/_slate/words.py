@@ -6,13 +6,13 @@ import re
 from html import escape
 from typing import TYPE_CHECKING
 
-from . import _core
-from ._html import bullets, fragment, paragraph, table
+from .. import _core
+from .._html import bullets, fragment, paragraph, table
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from ._slate_results import Slate, SlateBlock
+    from .results import Slate, SlateBlock
 
 # A page of its own is black on white, whatever the reader's screen prefers.
 _PAGE = """<style>

@@ -5,15 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from ._calls import checked
-from ._results import data_of
-from ._slate_words import slate_to_document, slate_to_html, slate_to_markdown
+from .._calls import checked
+from .._results import data_of
+from .words import slate_to_document, slate_to_html, slate_to_markdown
 
 if TYPE_CHECKING:
     import os
 
-    from ._contingency import Deviation
-    from ._core import Caution, Gas, Plan
+    from .._contingency import Deviation
+    from .._core import Caution, Gas, Plan
 
 __all__ = ["Slate", "SlateBlock", "SlateContingency", "SlateGas", "SlateParts", "SlateRow"]
 
@@ -203,7 +203,7 @@ class Slate:
             If matplotlib is not installed; the message says how to get it. `InvalidInput` if the
             file cannot be written.
         """
-        from ._slate_page import write_pdf
+        from .page import write_pdf
 
         write_pdf(self, path)
 
@@ -221,7 +221,7 @@ class Slate:
         Error
             As `to_pdf` does.
         """
-        from ._slate_page import write_png
+        from .page import write_png
 
         write_png(self, path)
 

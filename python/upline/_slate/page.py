@@ -11,9 +11,9 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from . import _core, _optional
-from ._dive_file import path_of
-from ._slate_piece import (
+from .. import _core, _optional
+from .._dive_file import path_of
+from .piece import (
     ACROSS,
     HEIGHT,
     LINE,
@@ -26,13 +26,13 @@ from ._slate_piece import (
     paragraph,
     together,
 )
-from ._slate_type import cut, drawable, font, width
+from .type import cut, drawable, font, width
 
 if TYPE_CHECKING:
     import os
     from collections.abc import Callable, Iterator, Sequence
 
-    from ._slate_results import Slate, SlateBlock
+    from .results import Slate, SlateBlock
 
 _ROWS = (16.0, 15.0, 14.0, 13.0, 12.0, 11.0)  # of schedules, the largest that fits is taken
 _ON_ONE_PAGE = 14.0  # no smaller to keep a schedule on one page

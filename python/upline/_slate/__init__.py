@@ -8,15 +8,15 @@ import json
 import unicodedata
 from typing import TYPE_CHECKING, Any, Literal
 
-from . import _core, _messages
-from ._calls import checked
-from ._contingency import Contingencies, Deviation, fields_of, listed
-from ._slate_results import Slate, SlateBlock, SlateContingency, SlateGas, SlateParts, SlateRow
+from .. import _core, _messages
+from .._calls import checked
+from .._contingency import Contingencies, Deviation, fields_of, listed
+from .results import Slate, SlateBlock, SlateContingency, SlateGas, SlateParts, SlateRow
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-    from ._core import Plan
+    from .._core import Plan
 
 __all__ = ["slate"]
 
