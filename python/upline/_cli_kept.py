@@ -60,15 +60,20 @@ def kept_of(dive: DiveFile, plan: Plan) -> Kept:
 
     Only for a dive whose divers have a cylinder for each gas.
     """
-    missing = [*_lacking(dive.reserve, RESERVE, "reserve"),
+    missing = [*lacking_reserve(dive),
                *_lacking(dive.lost_gas, LOST_GAS[:1], "lost_gas")]  # fmt: skip
     found = until = lost = None
-    if dive.reserve is not None and not _lacking(dive.reserve, RESERVE, "reserve"):
+    if dive.reserve is not None and not lacking_reserve(dive):
         found = reserves(plan, dive.divers, **dive.reserve)
         until = deadlines(plan, dive.divers, **dive.reserve)
     if dive.lost_gas is not None and not _lacking(dive.lost_gas, LOST_GAS[:1], "lost_gas"):
         lost = lost_gas(plan, dive.divers, **dive.lost_gas)
     return Kept(found, until, lost, tuple(missing))
+
+
+def lacking_reserve(dive: DiveFile) -> list[str]:
+    """Return what [reserve] does not state, in a sentence; nothing where there is no table."""
+    return _lacking(dive.reserve, RESERVE, "reserve")
 
 
 def _lacking(table: dict[str, Any] | None, needed: tuple[str, ...], name: str) -> list[str]:

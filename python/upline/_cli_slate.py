@@ -9,14 +9,17 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from . import _cli_plan, _core, _messages
-from ._cli_flags import REFUSED, YES, Parser, add_command, as_json, number, pair
+from ._cli_flags import CANNOT_TELL, REFUSED, YES, Parser, add_command, as_json, number, pair
+from ._cli_kept import lacking_reserve
 from ._contingency import Deviation
+from ._reserve import reserves
 from ._slate import slate
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     from ._dive_file import DiveFile
+    from ._reserve_results import Reserves
     from ._slate.results import Slate
 
 
@@ -65,6 +68,7 @@ FLAGS = [
     *_cli_plan.FLAGS,
     *(flag for flag, *_ in _OTHERWISE),
     "--lost-last-stop",
+    "--diver",
     *(f"--{name.replace('_', '-')}" for name in (*_WORDS, *_FILES, "markdown")),
 ]
 
@@ -76,8 +80,9 @@ def add(commands: argparse._SubParsersAction[Parser]) -> None:
         "slate",
         "what is cut of a dive, in whole minutes",
         "Print the slate of a dive as plain text, and write it as PDF, PNG or HTML. The dive is "
-        "given as to upline plan; each --if flag is a row. Exit code 0: a slate, 1: a caution "
-        "refuses the dive and there is none, 2: unusable input.",
+        "given as to upline plan; each --if flag is a row. Exit code 0: a slate, 1: there is "
+        "none, because a caution refuses the dive, or because the [reserve] of the file does not "
+        "close, 2: unusable input, 3: there is none, because it cannot be told whether it does.",
         "upline slate docs/examples/quince.toml --date 2026-11-28 --team 'Ada, Ben, Cleo' \\\n"
         "      --if-deeper 3 --if-late 5 --if-lost 50 --pdf slate.pdf",
     )
@@ -105,6 +110,9 @@ def _add_said(group: argparse._ArgumentGroup) -> None:
     group.add_argument("--dive", metavar="NAME", help="that of the file, if not given")
     group.add_argument("--date", metavar="DATE", help="of the dive")
     group.add_argument("--team", metavar="NAMES", help="the diver, or several: 'Ada, Ben, Cleo'")
+    group.add_argument(
+        "--diver", metavar="NAME", help="one of the file's: the turn pressure is that of [reserve]"
+    )
     group.add_argument("--surface-support", metavar="WORD", help="yes, no or unknown")
     group.add_argument(
         "--analysis",
@@ -114,7 +122,7 @@ def _add_said(group: argparse._ArgumentGroup) -> None:
         help="what the analyser read, in per cent: 50=50.4, 18/45=18.2/44.6",
     )
     for flag, text in (
-        ("--turn-pressure", "at which the bottom gas is turned on"),
+        ("--turn-pressure", "at which the dive is turned"),
         ("--reserve", "that stays in it"),
     ):
         group.add_argument(flag, type=number, metavar="P", help=f"{text} [bar or psi]")
@@ -127,9 +135,24 @@ def run(given: dict[str, Any]) -> int:
         raise _core.Error("--markdown is given beside --json. Remedy: leave one of them out.")
     deviations = _deviations(given)
     said = {name: given.pop(name) for name in _WORDS}
+    diver = given.pop("diver")
     dive = _cli_plan.dive_of(given)
+    plan = dive.plan()
+    known = _said(said, dive)
+    if diver is not None:
+        known = {**known, "team": [_one_of(dive, diver)]}
+    if dive.divers and dive.reserve is not None and not plan.refused:
+        lacking = lacking_reserve(dive)
+        if lacking:
+            print(f"upline: no slate. {' '.join(lacking)}", file=sys.stderr)
+            return CANNOT_TELL
+        kept = reserves(plan, dive.divers, **dive.reserve)
+        if not kept.closes:
+            return _does_not_close(kept)
+        if diver is not None:
+            known = {"turn_pressure": _turn_pressure(kept, diver), **known}
     try:
-        made = slate(dive.plan(), deviations, **_said(said, dive))
+        made = slate(plan, deviations, **known)
     except _core.InvalidInput as error:
         if error.field != "plan":
             raise
@@ -139,6 +162,40 @@ def run(given: dict[str, Any]) -> int:
     shown = as_json(made.to_dict()) if forms["json"] else made.text
     print(made.to_markdown() if forms["markdown"] else shown, end="\n" if forms["json"] else "")
     return YES
+
+
+def _does_not_close(kept: Reserves) -> int:
+    """Say why what the file wants kept forbids a slate."""
+    until = kept.limit.bottom_time
+    longest = "at no bottom time" if until is None else f"up to {until:g} min of bottom time"
+    print(
+        "upline: no slate: what the [reserve] of the file wants kept does not close on this dive; "
+        f"it does {longest}. Remedy: shorten the dive, or change the file; upline supply has the "
+        "numbers.",
+        file=sys.stderr,
+    )
+    return REFUSED
+
+
+def _one_of(dive: DiveFile, name: str) -> str:
+    if any(one.name == name for one in dive.divers):
+        return name
+    raise _core.invalid_input(
+        "--diver",
+        _messages.word(name),
+        "a diver of the file: " + (", ".join(one.name for one in dive.divers) or "it names none"),
+        "name one of them, or give --team",
+    )
+
+
+def _turn_pressure(kept: Reserves, diver: str) -> float | None:
+    """Return the largest reading of the bottom gas at which those who share still come up."""
+    readings = [
+        one.reading
+        for one in kept.requirements
+        if one.diver == diver and one.what == "sharing" and one.reading is not None
+    ]
+    return max(readings, default=None)
 
 
 def _deviations(given: dict[str, Any]) -> list[Deviation]:
