@@ -57,9 +57,41 @@ def test_every_flag_reaches_the_slate(run, quince: upline.Plan) -> None:
 
 
 def test_a_file_that_names_its_team_names_it_on_the_slate(run) -> None:
-    team = QUINCE.replace("quince.toml", "quince_team.toml")
-    assert "\nAda, Ben, Cleo\n" in run("slate", team).out
-    assert "\nDora (invented)\n" in run("slate", team, "--team", "Dora (invented)").out
+    team = [QUINCE.replace("quince.toml", "quince_team.toml"), "--bottom-time", "11"]
+    assert "\nAda, Ben, Cleo\n" in run("slate", *team).out
+    assert "\nDora (invented)\n" in run("slate", *team, "--team", "Dora (invented)").out
+
+
+def test_the_turn_pressure_of_a_diver_is_that_of_the_reserve(run) -> None:
+    path = QUINCE.replace("quince.toml", "quince_team.toml")
+    file = upline.read_dive(path)
+    plan = upline.plan(57, 11, ["18/45", "50", "O2"], gf="40/80", last_stop=6)
+    kept = upline.reserves(plan, file.divers, **file.reserve)
+    turn = max(
+        one.reading for one in kept.requirements if (one.diver, one.what) == ("Cleo", "sharing")
+    )
+    ran = run("slate", path, "--bottom-time", "11", "--diver", "Cleo")
+    assert f"Turn pressure, 18/45: {-(-turn // 1):.0f} bar" in ran.out
+    assert "\nCleo\n" in ran.out
+    own = run("slate", path, "--bottom-time", "11", "--diver", "Cleo", "--turn-pressure", "200")
+    assert "Turn pressure, 18/45: 200 bar" in own.out
+    assert "Turn pressure, 18/45: ____" in run("slate", path, "--bottom-time", "11").out
+    wrong = run("slate", path, "--bottom-time", "11", "--diver", "Dora")
+    assert wrong.code == 2
+    assert "Ada, Ben, Cleo" in one_line(wrong.err)
+
+
+def test_a_reserve_that_does_not_close_forbids_the_slate(run, tmp_path: Path) -> None:
+    path = QUINCE.replace("quince.toml", "quince_team.toml")
+    ran = run("slate", path)
+    assert (ran.code, ran.out) == (1, "")
+    assert "does not close on this dive; it does up to 11 min" in one_line(ran.err)
+    text = Path(path).read_text(encoding="utf-8")
+    lacking = tmp_path / "team.toml"
+    lacking.write_text(text.replace("sharing = 2", "# sharing"), encoding="utf-8")
+    ran = run("slate", str(lacking), "--bottom-time", "11")
+    assert (ran.code, ran.out) == (3, "")
+    assert "[reserve] does not state sharing" in one_line(ran.err)
 
 
 def test_other_forms(run, quince: upline.Plan, tmp_path: Path) -> None:

@@ -62,8 +62,9 @@ struct SlateContingency {
 struct SlateGas {
   Gas gas{};                           ///< As planned.
   std::optional<GasReading> reading{}; ///< As analysed.
-  long deepest = 0;    ///< Whole metres or feet, by the plan's limit with its tolerance; the
-                       ///< richer of mix and reading counts.
+  long deepest = 0;    ///< Whole metres or feet, by the plan's limit; where the plan breathes it
+                       ///< deeper, inside the tolerance, that depth. The richer of mix and
+                       ///< reading counts.
   double po2 = 0.0;    ///< There [bar].
   long shallowest = 0; ///< Whole metres or feet, by the plan's least oxygen pressure.
 };
@@ -161,6 +162,28 @@ inline void require_statement(const SlateStatement& said, const Plan& plan) {
   return {};
 }
 
+/// @brief Whole metres or feet to which a mix may be breathed.
+///
+/// The tolerance of a limit is there for depths that the plan needs, such as oxygen at 6 m; it is
+/// not handed on to any other.
+[[nodiscard]] inline long deepest_of(const Plan& plan, const Gas& gas, double richest,
+                                     Pressure limit) {
+  constexpr double rounding = 1e-9;
+  const double unit = length_unit(plan.rules.units);
+  const auto whole = [&](double depth) {
+    return std::lround(std::max(0.0, std::floor(depth / unit + rounding)));
+  };
+  const Place& place = plan.end.place;
+  const double most = in_bar(limit) + in_bar(plan.rules.po2_tolerance) + rounding;
+  long deepest = whole(place.depth(in_bar(limit) / richest));
+  for (const Row& row : plan.rows) {
+    const double depth = in_metres(std::max(row.from, row.to));
+    if (row.gas == gas && richest * place.pressure(depth) <= most)
+      deepest = std::max(deepest, whole(depth));
+  }
+  return deepest;
+}
+
 [[nodiscard]] inline SlateGas slate_gas(const SlateStatement& said, const Plan& plan,
                                         const Gas& gas, Pressure limit) {
   const Place& place = plan.end.place;
@@ -170,11 +193,9 @@ inline void require_statement(const SlateStatement& said, const Plan& plan) {
   const double richest = std::max(gas.oxygen, reading != nullptr ? reading->oxygen : 0.0);
   const double leanest = std::min(gas.oxygen, reading != nullptr ? reading->oxygen : 1.0);
   const double unit = length_unit(plan.rules.units);
-  const double most = in_bar(limit) + in_bar(plan.rules.po2_tolerance);
   const double least = in_bar(plan.rules.min_po2);
   constexpr double rounding = 1e-9;
-  found.deepest =
-      std::lround(std::max(0.0, std::floor(place.depth(most / richest) / unit + rounding)));
+  found.deepest = deepest_of(plan, gas, richest, limit);
   found.po2 = richest * place.pressure(static_cast<double>(found.deepest) * unit);
   found.shallowest =
       std::lround(std::max(0.0, std::ceil(place.depth(least / leanest) / unit - rounding)));
