@@ -63,8 +63,8 @@ class AnalysedGas:
     deepest, shallowest : float
         Where the plan breathes it [m or ft].
     operating_depth, label_depth : float
-        Greatest depth of its richest mix at the plan's limit with its tolerance, and the same of
-        the label [m or ft].
+        Greatest depth of its richest mix, and of the label: by the plan's limit, and inside its
+        tolerance only as deep as planned [m or ft].
     minimum_depth : float
         Least depth of its leanest mix [m or ft].
     highest_po2, po2_limit : float

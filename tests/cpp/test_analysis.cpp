@@ -42,18 +42,20 @@ TEST_SUITE("analysis") {
         analysed(quince(), {of("18/45", "18/45", 0.01, 0.01), of("50", "50", 0.01)}, 0.02);
     const AnalysedGas& bottom = found.gases[0];
     CHECK(bottom.highest_po2 == doctest::Approx(0.19 * 6.71325));
-    CHECK(in_metres(bottom.operating_depth) ==
-          doctest::Approx((1.43 / 0.19 - 1.01325) * 10.0)); // 1.4 bar and its tolerance
+    CHECK(in_metres(bottom.operating_depth) == doctest::Approx((1.4 / 0.19 - 1.01325) * 10.0));
     CHECK(bottom.density ==
           doctest::Approx((0.19 * 1.429 + 0.44 * 0.1786 + 0.37 * 1.251) * 6.71325 / 1.01325));
     CHECK(in_metres(bottom.narcotic_depth) == doctest::Approx((6.71325 * 0.56 - 1.01325) * 10.0));
     CHECK(in_metres(bottom.narcotic_depth_nitrogen) ==
           doctest::Approx((6.71325 * 0.39 / 0.79 - 1.01325) * 10.0));
     CHECK(in_metres(bottom.minimum_depth) == doctest::Approx(0.0)); // 0.17 bar at the surface
+    // Oxygen is breathed inside the tolerance, and no deeper than that.
+    const AnalysedPlan oxygen = analysed(quince(), {of("O2", "99.5", 0.005)}, 0.02);
+    CHECK(in_metres(oxygen.gases[0].operating_depth) == 6.0);
     const AnalysedGas& rich = found.gases[1];
     CHECK(in_metres(rich.deepest) == 21.0);
     CHECK(rich.highest_po2 == doctest::Approx(0.51 * 3.11325));
-    CHECK(in_metres(rich.operating_depth) == doctest::Approx((1.63 / 0.51 - 1.01325) * 10.0));
+    CHECK(in_metres(rich.operating_depth) == doctest::Approx((1.6 / 0.51 - 1.01325) * 10.0));
   }
 
   TEST_CASE("a right label with no error is accepted, and changes nothing") {

@@ -47,16 +47,16 @@ enum class Remedy {
 
 /// @brief One gas within the error of its analysis.
 struct AnalysedGas {
-  Analysis analysis{};             ///< What was read.
-  Depth deepest{};                 ///< Where the plan breathes it deepest,
-  Depth shallowest{};              ///< and shallowest.
-  Depth operating_depth{};         ///< Of its richest mix, at its limit with the tolerance.
-  Depth label_depth{};             ///< The same of the label.
-  Depth minimum_depth{};           ///< Of its leanest mix.
-  double highest_po2 = 0.0;        ///< Of its richest mix where it is breathed deepest [bar].
-  double po2_limit = 0.0;          ///< What the plan allows it, tolerance included [bar].
-  double density = 0.0;            ///< Of its heaviest mix there, at 0 degrees C [g/L].
-  Depth narcotic_depth{};          ///< Of its most narcotic mix there, oxygen counted.
+  Analysis analysis{};      ///< What was read.
+  Depth deepest{};          ///< Where the plan breathes it deepest,
+  Depth shallowest{};       ///< and shallowest.
+  Depth operating_depth{};  ///< Of its richest mix; inside the tolerance only as deep as planned.
+  Depth label_depth{};      ///< The same of the label.
+  Depth minimum_depth{};    ///< Of its leanest mix.
+  double highest_po2 = 0.0; ///< Of its richest mix where it is breathed deepest [bar].
+  double po2_limit = 0.0;   ///< What the plan allows it, tolerance included [bar].
+  double density = 0.0;     ///< Of its heaviest mix there, at 0 degrees C [g/L].
+  Depth narcotic_depth{};   ///< Of its most narcotic mix there, oxygen counted.
   Depth narcotic_depth_nitrogen{}; ///< The same, nitrogen alone.
 
   /// @brief Whether its oxygen stays within the plan's limit everywhere.
@@ -162,8 +162,9 @@ private:
     gas.shallowest = metres(shallowest);
     gas.po2_limit = in_bar(bottom ? plan_.rules.max_po2 : plan_.rules.max_deco_po2) +
                     in_bar(plan_.rules.po2_tolerance);
-    gas.operating_depth = metres(maximum_operating_depth(rich, gas.po2_limit, place_));
-    gas.label_depth = metres(maximum_operating_depth(one.label, gas.po2_limit, place_));
+    const double limit = gas.po2_limit - in_bar(plan_.rules.po2_tolerance);
+    gas.operating_depth = metres(operating_depth(rich, limit, gas.po2_limit, deepest));
+    gas.label_depth = metres(operating_depth(one.label, limit, gas.po2_limit, deepest));
     gas.minimum_depth = metres(
         upline::minimum_depth(mix_within(one, -1.0, 0.0), in_bar(plan_.rules.min_po2), place_));
     gas.highest_po2 = rich.oxygen * place_.pressure(deepest);
@@ -174,6 +175,14 @@ private:
     gas.narcotic_depth_nitrogen = metres(equivalent_narcotic_depth(
         mix_within(one, -1.0, -1.0), deepest, Narcotic::nitrogen, place_));
     return gas;
+  }
+
+  /// The tolerance of a limit counts only for the depth at which the plan breathes the mix [m].
+  [[nodiscard]] double operating_depth(const Gas& mix, double limit, double with_tolerance,
+                                       double deepest) const {
+    const double depth = maximum_operating_depth(mix, limit, place_);
+    const bool tolerated = mix.oxygen * place_.pressure(deepest) <= with_tolerance + 1e-9;
+    return tolerated ? std::max(depth, deepest) : depth;
   }
 
   /// Between which depths a gas is breathed [m]; 0 and 0 where it is not.
