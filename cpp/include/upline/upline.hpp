@@ -41,10 +41,10 @@
 #include <upline/row_choice.hpp>
 #include <upline/row_choice_text.hpp>
 #include <upline/schedule.hpp>
+#include <upline/sharing.hpp>
 #include <upline/slate.hpp>
 #include <upline/slate_schedule.hpp>
 #include <upline/slate_text.hpp>
-#include <upline/sharing.hpp>
 #include <upline/state.hpp>
 #include <upline/stock.hpp>
 #include <upline/stock_text.hpp>
