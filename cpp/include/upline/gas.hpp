@@ -137,7 +137,7 @@ equivalent_narcotic_depth(const Gas& gas, double depth,
 
 inline Gas::Gas(double oxygen_fraction, double helium_fraction)
     : BasicGas<double>{oxygen_fraction, helium_fraction} {
-  detail::require_range("gas oxygen fraction", oxygen, detail::least_oxygen, 1.0, "",
+  detail::require_range("gas oxygen fraction", oxygen, detail::least_oxygen, 1.0, "", // NOLINT
                         "give a fraction (0.32) or a text in per cent (\"32\")");
   detail::require_range("gas helium fraction", helium, 0.0, 1.0, "",
                         "give a fraction (0.45) or a text in per cent (\"18/45\")");

@@ -5,10 +5,16 @@
 #include <upline/analysis.hpp>
 #include <upline/analysis_text.hpp>
 #include <upline/ascent.hpp>
+#include <upline/best_mix.hpp>
+#include <upline/best_mix_text.hpp>
+#include <upline/blend.hpp>
+#include <upline/blend_text.hpp>
 #include <upline/boat_oxygen.hpp>
 #include <upline/boat_oxygen_text.hpp>
 #include <upline/card.hpp>
 #include <upline/card_text.hpp>
+#include <upline/cascade.hpp>
+#include <upline/cascade_text.hpp>
 #include <upline/caution.hpp>
 #include <upline/check.hpp>
 #include <upline/check_text.hpp>
@@ -23,6 +29,8 @@
 #include <upline/dive.hpp>
 #include <upline/environment.hpp>
 #include <upline/error.hpp>
+#include <upline/fill.hpp>
+#include <upline/fill_names.hpp>
 #include <upline/gas.hpp>
 #include <upline/ladder.hpp>
 #include <upline/lanes.hpp>
@@ -57,6 +65,8 @@
 #include <upline/text.hpp>
 #include <upline/tissue.hpp>
 #include <upline/trace.hpp>
+#include <upline/trip_demand.hpp>
+#include <upline/trip_demand_text.hpp>
 #include <upline/turn_pressure.hpp>
 #include <upline/units.hpp>
 #include <upline/verdict.hpp>
