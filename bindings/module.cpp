@@ -43,4 +43,8 @@ PYBIND11_MODULE(_core, module, py::mod_gil_not_used()) {
   register_reserve(module);
   register_team(module);
   register_row_choice(module);
+  register_blend(module);
+  register_best_mix(module);
+  register_cascade(module);
+  register_trip_demand(module);
 }

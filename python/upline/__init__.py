@@ -16,7 +16,10 @@ The Quince Blossom (invented), 57 m for 25 min on trimix, 50 % and oxygen for th
 from __future__ import annotations
 
 from ._analysis import Analysis, judge_analyses
+from ._best_mix import best_mix
+from ._blend import blend
 from ._boat_oxygen import boat_oxygen
+from ._cascade import cascade
 from ._check import check
 from ._check_card import check_card
 from ._consumption import consumption
@@ -65,6 +68,7 @@ from ._stock import choose_gases
 from ._swell import swell
 from ._table import read_table
 from ._team import common_schedule
+from ._trip_demand import trip_demand
 from ._wrong_gas import wrong_gases
 
 __all__ = [
@@ -92,7 +96,10 @@ __all__ = [
     "WrongType",
     "__version__",
     "advance",
+    "best_mix",
+    "blend",
     "boat_oxygen",
+    "cascade",
     "check",
     "check_card",
     "choose_gases",
@@ -120,6 +127,7 @@ __all__ = [
     "supersaturation_fraction",
     "swell",
     "tolerated_pressure",
+    "trip_demand",
     "turn_pressures",
     "wrong_gases",
 ]

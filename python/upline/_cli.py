@@ -1,4 +1,4 @@
-"""The command line: ``upline plan``, ``slate``, ``check``, ``supply`` and ``gas``.
+"""The command line: ``upline plan``, ``slate``, ``check``, ``supply``, ``gas`` and ``blend``.
 
 Exit codes: 0 yes, 1 no or refused by a caution, 2 unusable input, 3 cannot tell.
 """
@@ -11,16 +11,25 @@ import sys
 import textwrap
 from typing import TYPE_CHECKING, Any
 
-from . import _cli_check, _cli_gas, _cli_plan, _cli_slate, _cli_supply, _core, _messages
+from . import (
+    _cli_blend,
+    _cli_check,
+    _cli_gas,
+    _cli_plan,
+    _cli_slate,
+    _cli_supply,
+    _core,
+    _messages,
+)
 from ._cli_flags import UNUSABLE, WIDTH, Parser
 from ._cli_misplaced import misplaced
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-_COMMANDS = (_cli_plan, _cli_slate, _cli_check, _cli_supply, _cli_gas)
-_NAMES = ("plan", "slate", "check", "supply", "gas")
-_LISTED = "plan, slate, check, supply and gas"
+_COMMANDS = (_cli_plan, _cli_slate, _cli_check, _cli_supply, _cli_gas, _cli_blend)
+_NAMES = ("plan", "slate", "check", "supply", "gas", "blend")
+_LISTED = "plan, slate, check, supply, gas and blend"
 #: Flags that are nearer to another one by their letters than to the one that is meant.
 _SYNONYMS = {
     "--time": "--bottom-time",
@@ -87,12 +96,12 @@ def _run(argv: list[str]) -> int:
 def _require_command(parser: Parser, argv: list[str]) -> None:
     """Raise where the first argument cannot be meant as a command."""
     if not argv:
-        parser.error("a command is missing: plan, slate, check, supply or gas")
+        parser.error(f"a command is missing; there are {_LISTED}")
     first = argv[0]
     if first.startswith("-") and first not in ("-h", "--help", "--version"):
         raise _core.Error(
-            f"{_messages.word(first)} stands before the command. Remedy: name the command first: "
-            "upline plan, upline slate, upline check, upline supply or upline gas."
+            f"{_messages.word(first)} stands before the command. Remedy: name the command first; "
+            f"there are {_LISTED}."
         )
     known = first.startswith("-") or first in _NAMES
     meant = None if known else _messages.nearest(first, _NAMES)

@@ -16,6 +16,7 @@ _Units: TypeAlias = Literal["metric", "imperial"]
 
 __version__: str
 boat_oxygen_foot: str
+blending_caution: str
 foot: str
 lost_gas_all_close: str
 lost_gas_reserves: str
@@ -497,6 +498,20 @@ class KeptPath(_Result):
 def plan(*arguments: object) -> Plan: ...
 def no_stop_limit(*arguments: object) -> float: ...
 def replay(points: object, bottom_left: object, /, *arguments: object) -> dict[str, Any]: ...
+def blend(
+    cylinder: object,
+    target: object,
+    pressure: object,
+    gases: object,
+    inlet_limit: object,
+    filling_temperature: object,
+    tolerance: object,
+    /,
+) -> dict[str, Any]: ...
+def best_mix(given: dict[str, object], /) -> dict[str, Any]: ...
+def cascade(
+    gas: object, banks: object, cylinder: object, pressure: object, /
+) -> dict[str, Any]: ...
 def check(rows: object, said: dict[str, object], /, *arguments: object) -> dict[str, Any]: ...
 def check_card(cells: list[tuple[Any, ...]], /) -> dict[str, Any]: ...
 def analysis(
@@ -516,6 +531,15 @@ def lost_gas(
 def nitrox_question(gas: Gas, /) -> str: ...
 def slate(plan: object, deviations: list[Any], said: dict[str, Any], /) -> dict[str, Any]: ...
 def swell(plan: object, amplitudes: object, period: object, /) -> dict[str, Any]: ...
+def trip_demand(
+    uses: object,
+    stock: object,
+    days: object,
+    down_to: object,
+    temperature: object,
+    units: object,
+    /,
+) -> dict[str, Any]: ...
 def wrong_gases(plan: object, carried: object, /) -> dict[str, Any]: ...
 def turn_pressures(
     divers: list[tuple[Any, ...]], gas: object, fraction: object, units: object, /

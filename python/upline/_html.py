@@ -111,6 +111,11 @@ def caution() -> str:
     return f'<p class="foot">{escape(_core.foot)}</p>'
 
 
+def last_words(*texts: str) -> list[str]:
+    """Return what a result that is no ascent carries: its lines, and the caution."""
+    return [*(paragraph(text) for text in texts), caution()]
+
+
 def _list(heading: str, items: Sequence[str]) -> list[str]:
     if not items:
         return []
