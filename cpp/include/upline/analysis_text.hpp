@@ -9,6 +9,7 @@
 #include <array>
 #include <cmath>
 #include <cstddef>
+#include <initializer_list>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -64,17 +65,24 @@ namespace detail {
 [[nodiscard]] inline std::vector<std::string> oxygen_faults(const AnalysedPlan& found,
                                                             Units units) {
   std::vector<std::string> faults;
-  const std::string length = " " + std::string(length_name(units));
+  const std::string length(length_name(units));
+  const auto joined = [](std::initializer_list<std::string_view> parts) {
+    std::string text;
+    for (const std::string_view part : parts) text += part;
+    return text;
+  };
   for (const AnalysedGas& gas : found.gases) {
     const std::string name = gas.analysis.label.spoken();
     if (!gas.within_oxygen_limit())
-      faults.push_back(name + " may hold so much oxygen that it has " + po2_up(gas.highest_po2) +
-                       " bar at " + trimmed(depth_in(gas.deepest, units), 1) + length + ", above " +
-                       trimmed(gas.po2_limit, 2) + " bar; breathe it no deeper than " +
-                       depth_down(gas.operating_depth, units) + length + ".");
+      faults.push_back(
+          joined({name, " may hold so much oxygen that it has ", po2_up(gas.highest_po2),
+                  " bar at ", trimmed(depth_in(gas.deepest, units), 1), " ", length, ", above ",
+                  trimmed(gas.po2_limit, 2), " bar; breathe it no deeper than ",
+                  depth_down(gas.operating_depth, units), " ", length, "."}));
     if (!gas.oxygen_suffices())
-      faults.push_back(name + " may hold so little oxygen that it must not be breathed above " +
-                       depth_up(gas.minimum_depth, units) + length + ".");
+      faults.push_back(
+          joined({name, " may hold so little oxygen that it must not be breathed above ",
+                  depth_up(gas.minimum_depth, units), " ", length, "."}));
   }
   return faults;
 }

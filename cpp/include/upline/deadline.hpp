@@ -76,8 +76,9 @@ namespace detail {
 /// Bottom times of one dive on whole steps of its resolution.
 class BottomTimes {
 public:
-  explicit BottomTimes(const Plan& plan) : plan_(plan), step_(in_minutes(plan.rules.resolution)) {
-    first_ = whole(std::ceil(earliest() / step_ - slack));
+  explicit BottomTimes(const Plan& plan)
+      : plan_(plan), step_(in_minutes(plan.rules.resolution)),
+        first_(whole(std::ceil(earliest() / step_ - slack))) {
     const double most = std::min(in_minutes(plan.bottom_time + deadline_search), 1e5);
     last_ = std::max(first_, whole(std::floor(most / step_ + slack)));
   }

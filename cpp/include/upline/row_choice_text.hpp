@@ -111,7 +111,7 @@ public:
   }
 
   /// What was checked and what was not.
-  [[nodiscard]] std::string legend() const {
+  [[nodiscard]] static std::string legend() {
     return "Checked for each dive that has a row: on its own depths, leaving the bottom at its own "
            "time and following the leave times and switches of its row, no stop has to be longer, "
            "and the whole ascent stays within its own limit line. Dives between these values were "
@@ -125,7 +125,7 @@ private:
 
   [[nodiscard]] static std::string cell(const BoxCell& one) {
     if (!one.row) return "none";
-    const std::string row = std::to_string(*one.row + 1);
+    std::string row = std::to_string(*one.row + 1);
     if (!(one.extra > Minutes())) return row;
     return row + " (" + clock(one.extra) + ")";
   }

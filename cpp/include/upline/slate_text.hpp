@@ -126,12 +126,12 @@ public:
                               " at each switch on the old gas, inside the times."
                         : "No time is counted for a switch.");
     lines.push_back("Depths and surface: " + words.depths_and_surface() + ".");
-    lines.push_back(plan_.dive.start ? "Repeat dive: load and oxygen of earlier dives counted."
-                                     : "First dive: none in the last 24 h.");
+    lines.emplace_back(plan_.dive.start ? "Repeat dive: load and oxygen of earlier dives counted."
+                                        : "First dive: none in the last 24 h.");
     lines.push_back(std::string("Surface support: ") + support() + ".");
-    lines.push_back(s_.schedule.recomputed
-                        ? "Computed again in whole minutes; no stop is shorter than planned."
-                        : "Whole minutes, as planned.");
+    lines.emplace_back(s_.schedule.recomputed
+                           ? "Computed again in whole minutes; no stop is shorter than planned."
+                           : "Whole minutes, as planned.");
     if (!s_.contingencies.empty())
       lines.emplace_back("Other rows: computed as if known on leaving the bottom.");
     return lines;
@@ -327,7 +327,7 @@ private:
     std::size_t cell = 0;
     for (const auto* cells : {&one.depths, &one.leaves})
       for (const std::string& x : *cells) cell = std::max(cell, x.size() + 1);
-    const std::string names[] = {"depth " + std::string(length_name(units_)), "leave at"};
+    const std::array<std::string, 2> names{"depth " + std::string(length_name(units_)), "leave at"};
     const std::size_t across = cell > 0 ? std::max<std::size_t>(1, (width - 8) / cell) : 1;
     for (std::size_t j = 0; j < one.depths.size(); j += across) {
       const std::size_t end = std::min(one.depths.size(), j + across);

@@ -141,7 +141,7 @@ public:
     });
     for (GasSet& set : found_.sets) {
       set.unbeaten = std::none_of(found_.sets.begin(), found_.sets.end(),
-                                  [&](const GasSet& other) { return beats(other, set); });
+                                  [&](const GasSet& rival) { return is_beaten(set, rival); });
       for (std::size_t j = 1; j < set.gases.size(); ++j)
         set.worth.push_back({set.gases[j].gas, saving_of(set, j)});
     }
@@ -281,14 +281,14 @@ private:
     found_.dropped.push_back({gases, why, gas, value, limit, {}});
   }
 
-  /// As good in everything, and better in something.
-  [[nodiscard]] static bool beats(const GasSet& one, const GasSet& other) {
-    const auto merits = [](const GasSet& set) {
-      return std::array{in_minutes(set.time_to_surface), static_cast<double>(set.gases.size()),
-                        set.bar_minutes, set.cns, set.oxygen_handling.value_or(false) ? 1.0 : 0.0};
+  /// Whether a rival is as good in everything, and better in something.
+  [[nodiscard]] static bool is_beaten(const GasSet& set, const GasSet& rival) {
+    const auto burdens = [](const GasSet& one) {
+      return std::array{in_minutes(one.time_to_surface), static_cast<double>(one.gases.size()),
+                        one.bar_minutes, one.cns, one.oxygen_handling.value_or(false) ? 1.0 : 0.0};
     };
-    const auto a = merits(one);
-    const auto b = merits(other);
+    const auto a = burdens(rival);
+    const auto b = burdens(set);
     bool better = false;
     for (std::size_t j = 0; j < a.size(); ++j) {
       if (a[j] > b[j] + rounding) return false;

@@ -46,8 +46,8 @@ struct Selection {
 class Selector {
 public:
   Selector(const ServingCosts& costs, std::size_t most_rows)
-      : n_(costs.rows), m_(costs.cells), most_(std::min(most_rows, costs.rows)), cost_(costs.cost) {
-    grain_ = whole(costs.cost) ? 1.0 : 0.0;
+      : n_(costs.rows), m_(costs.cells), most_(std::min(most_rows, costs.rows)), cost_(costs.cost),
+        grain_(whole(costs.cost) ? 1.0 : 0.0) {
     penalise();
   }
 

@@ -160,7 +160,7 @@ private:
       for (std::size_t stop = 0; stop < finder_.count(); ++stop) {
         Choice one{left, stop, &finder_.branch(left, stop), {}};
         one.demand = demand_of(*one.branch, store, floors_);
-        if (one.better_than(best)) best = std::move(one);
+        if (one.better_than(best)) best = one;
       }
     return best;
   }
