@@ -1,4 +1,4 @@
-"""The command line: ``upline plan``, ``slate``, ``check``, ``supply``, ``kit``, ``gas`` and ``blend``.
+"""The command line: ``plan``, ``slate``, ``check``, ``supply``, ``kit``, ``gas`` and ``blend``.
 
 Exit codes: 0 yes, 1 no or refused by a caution, 2 unusable input, 3 cannot tell.
 """

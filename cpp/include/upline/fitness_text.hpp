@@ -104,7 +104,7 @@ namespace detail {
   };
   std::string text = set.gas.spoken();
   if (one.share > set.gas.oxygen + fit_slack)
-    text += ", judged at the " + share_text(one.share) + " that was analysed";
+    text += ", judged at the " + kit_share_text(one.share) + " that was analysed";
   text += set.fill_pressure
               ? " at " + left_text(*set.fill_pressure, units) + " " + pressure_name(units)
               : std::string(" at an unknown pressure");
@@ -170,7 +170,7 @@ namespace detail {
                                    : in_fahrenheit(*choice.water_temperature),
                             1) +
             (metric ? " degrees C" : " F");
-  const std::string line = detail::share_text(share_of(choice.line));
+  const std::string line = detail::kit_share_text(share_of(choice.line));
   return "oxygen service above " + line + ", a rule of " +
          authority_text(oxygen_lines[static_cast<std::size_t>(choice.line)].authority) +
          "; dived on " + detail::date_text(choice.day) + "; water " + water +

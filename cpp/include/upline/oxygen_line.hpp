@@ -21,7 +21,7 @@ namespace detail {
 
 inline constexpr double fit_slack = 1e-9;
 
-[[nodiscard]] inline std::string share_text(double share) { return percent_text(share) + " %"; }
+[[nodiscard]] inline std::string kit_share_text(double share) { return percent_text(share) + " %"; }
 
 } // namespace detail
 
@@ -147,12 +147,12 @@ inline constexpr std::array oxygen_lines{
 ///
 /// "32 %: fit under the 40 % rule (your choice); above the 22 %, 23.5 % and 25 % lines".
 [[nodiscard]] inline std::string oxygen_line_text(double share, OxygenLine chosen) {
-  const auto named = [](const OxygenLineEntry& one) { return detail::share_text(one.share); };
+  const auto named = [](const OxygenLineEntry& one) { return detail::kit_share_text(one.share); };
   const auto above = [&](const OxygenLineEntry& one) {
     return share > one.share + detail::fit_slack;
   };
   const OxygenLineEntry& own = oxygen_lines[static_cast<std::size_t>(chosen)];
-  std::string text = detail::share_text(share) +
+  std::string text = detail::kit_share_text(share) +
                      (above(own) ? ": above the " + named(own) + " line"
                                  : ": fit under the " + named(own) + " rule") +
                      " (your choice)" + (above(own) ? ", in oxygen service" : "");

@@ -119,19 +119,19 @@ private:
               [](const auto& a, const auto& b) { return a.share < b.share; });
     for (std::size_t j = 0; j < sorted.size(); ++j) {
       const std::string stated =
-          gauge_text(sorted[j].pressure) + " to " + share_text(sorted[j].share);
+          gauge_text(sorted[j].pressure) + " to " + kit_share_text(sorted[j].share);
       if (item_.largest_oxygen && sorted[j].share > *item_.largest_oxygen + fit_slack)
-        contradict(stated + " beside a largest_oxygen of " + share_text(*item_.largest_oxygen),
+        contradict(stated + " beside a largest_oxygen of " + kit_share_text(*item_.largest_oxygen),
                    "shares up to largest_oxygen");
       if (item_.largest_pressure && sorted[j].pressure > *item_.largest_pressure)
         contradict(stated + " beside a largest_pressure of " + gauge_text(*item_.largest_pressure),
                    "pressures up to largest_pressure");
       if (j == 0) continue;
       if (sorted[j].share - sorted[j - 1].share < fit_slack)
-        contradict(share_text(sorted[j].share) + " stated twice", "each share once");
+        contradict(kit_share_text(sorted[j].share) + " stated twice", "each share once");
       if (sorted[j].pressure > sorted[j - 1].pressure)
         contradict(stated + " beside " + gauge_text(sorted[j - 1].pressure) + " to " +
-                       share_text(sorted[j - 1].share),
+                       kit_share_text(sorted[j - 1].share),
                    "no more pressure with more oxygen");
     }
   }

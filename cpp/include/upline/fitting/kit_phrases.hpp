@@ -72,7 +72,7 @@ private:
   }
 
   [[nodiscard]] std::string value_of(std::string_view name, const KitFinding& one) const {
-    if (name == "share") return share_text(one.share);
+    if (name == "share") return kit_share_text(one.share);
     if (name == "lines") return oxygen_line_text(one.share, choice_.line);
     const bool limit = name == "limit";
     if (rule_of(one.rule).measure == Measure::date)
@@ -84,7 +84,7 @@ private:
     if (!std::isfinite(x)) return limit ? "any, as the maker sets no limit" : "what is not known";
     const bool metric = choice_.units == Units::metric;
     switch (measure) {
-    case Measure::share: return share_text(x);
+    case Measure::share: return kit_share_text(x);
     case Measure::pressure:
       return trimmed(metric ? x : x / bar_per_psi, metric ? 1 : 0) + " " +
              pressure_name(choice_.units);
