@@ -47,4 +47,6 @@ PYBIND11_MODULE(_core, module, py::mod_gil_not_used()) {
   register_best_mix(module);
   register_cascade(module);
   register_trip_demand(module);
+  register_kit(module);
+  register_fitness(module);
 }

@@ -39,5 +39,7 @@ void register_boat_oxygen(py::module_& module);
 void register_reserve(py::module_& module);
 void register_team(py::module_& module);
 void register_row_choice(py::module_& module);
+void register_kit(py::module_& module);
+void register_fitness(py::module_& module);
 
 } // namespace upline::python

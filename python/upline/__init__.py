@@ -48,6 +48,9 @@ from ._core import (
 )
 from ._dive_file import DiveFile, read_dive
 from ._diver import Diver
+from ._fitness import fitness, kit_rules
+from ._kit import KitItem, KitSet
+from ._kit_file import KitFile, read_kit
 from ._log import read_log
 from ._lost_gas import lost_gas
 from ._model import (
@@ -85,6 +88,9 @@ __all__ = [
     "Extremes",
     "Gas",
     "InvalidInput",
+    "KitFile",
+    "KitItem",
+    "KitSet",
     "NoAscent",
     "OxygenDose",
     "Plan",
@@ -111,13 +117,16 @@ __all__ = [
     "contingencies",
     "deadlines",
     "equilibrium_with_air",
+    "fitness",
     "judge_analyses",
+    "kit_rules",
     "lost_gas",
     "models",
     "no_stop_limit",
     "plan",
     "pulmonary_dose",
     "read_dive",
+    "read_kit",
     "read_log",
     "read_table",
     "replay",

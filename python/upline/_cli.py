@@ -1,4 +1,4 @@
-"""The command line: ``upline plan``, ``slate``, ``check``, ``supply``, ``gas`` and ``blend``.
+"""The command line: ``plan``, ``slate``, ``check``, ``supply``, ``kit``, ``gas`` and ``blend``.
 
 Exit codes: 0 yes, 1 no or refused by a caution, 2 unusable input, 3 cannot tell.
 """
@@ -15,6 +15,7 @@ from . import (
     _cli_blend,
     _cli_check,
     _cli_gas,
+    _cli_kit,
     _cli_plan,
     _cli_slate,
     _cli_supply,
@@ -27,9 +28,9 @@ from ._cli_misplaced import misplaced
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-_COMMANDS = (_cli_plan, _cli_slate, _cli_check, _cli_supply, _cli_gas, _cli_blend)
-_NAMES = ("plan", "slate", "check", "supply", "gas", "blend")
-_LISTED = "plan, slate, check, supply, gas and blend"
+_COMMANDS = (_cli_plan, _cli_slate, _cli_check, _cli_supply, _cli_kit, _cli_gas, _cli_blend)
+_NAMES = ("plan", "slate", "check", "supply", "kit", "gas", "blend")
+_LISTED = "plan, slate, check, supply, kit, gas and blend"
 #: Flags that are nearer to another one by their letters than to the one that is meant.
 _SYNONYMS = {
     "--time": "--bottom-time",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import fields, is_dataclass
+from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from . import _core
@@ -25,6 +26,8 @@ def plain(value: Any) -> Any:
         return {name: plain(getattr(value, name)) for name in shown}
     if isinstance(value, _core.Gas):
         return str(value)
+    if isinstance(value, date):
+        return value.isoformat()
     if isinstance(value, _core.Caution):
         return {"code": value.code, "severity": value.severity, "text": value.text}
     if isinstance(value, _core.State):

@@ -171,8 +171,8 @@ def test_a_refused_plan_is_printed_and_exits_1(run) -> None:
     ("arguments", "says"),
     [
         ("", "a command is missing"),
-        ("plna", "write upline plan; there are plan, slate, check, supply, gas and blend."),
-        ("frobnicate", "'plan', 'slate', 'check', 'supply', 'gas', 'blend'"),
+        ("plna", "write upline plan; there are plan, slate, check, supply, kit, gas and blend."),
+        ("frobnicate", "'plan', 'slate', 'check', 'supply', 'kit', 'gas', 'blend'"),
         ("plan", "depth, bottom_time, gases and gf are missing"),
         ("plan --depth 57 --gf 40/80", "bottom_time and gases are missing"),
         ("plan --depth 57 --bottom-time 25 --gf 40/80", "gases is missing"),

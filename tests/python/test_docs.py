@@ -15,7 +15,7 @@ from typing import NamedTuple
 
 import pytest
 import upline
-from upline import _core, _dive_file
+from upline import _core, _dive_file, _kit_file
 
 ROOT = Path(__file__).parents[2]
 DOCS = ROOT / "docs"
@@ -146,6 +146,8 @@ def test_the_programs_in_cpp_build_and_run(tmp_path: Path) -> None:
 _EXIT_CODES = {
     "upline plan docs/examples/quince.toml --gf 40": 2,
     "upline plan docs/examples/quince.toml --gas 21/20 50": 1,
+    "upline kit docs/examples/quince_kit.toml --dive docs/examples/quince.toml --oxygen-line 40 "
+    "--day 2026-11-25": 1,
     "upline supply docs/examples/quince_team.toml --bottom-time 20 --stress-from 20": 1,
     "upline check '27/1 24/2 21/1 18/2 15/2 12/4 9/6 6/21' --depth 57 --bottom-time 25 "
     "--gas 18/45 50 O2 --gf 40/80 --switch-time 0": 3,
@@ -198,6 +200,8 @@ def test_the_dive_files_are_read_and_planned() -> None:
         if "[dive]" in block.code:
             plan = _dive_file.dive_from_toml(block.code, DOCS / "examples").plan()
             assert plan.stops
+        elif "[[set]]" in block.code:
+            assert _kit_file.kit_from_toml(block.code).sets
         else:
             tomllib.loads(block.code)
 

@@ -13,6 +13,7 @@ from typing import Any, NamedTuple
 import upline
 
 QUINCE = Path(__file__).parents[3] / "docs" / "examples" / "quince.toml"
+QUINCE_KIT = QUINCE.with_name("quince_kit.toml")
 
 
 class Call(NamedTuple):
@@ -37,6 +38,30 @@ RESERVES: dict[str, Any] = {
     "plan": PLAN, "divers": [ADA], "sharing": 2, "minutes_at_depth": 2, "next_gas_gone": False,
     "decompression": 0.2,
 }  # fmt: skip
+RATED: dict[str, Any] = {
+    "kind": "first stage", "name": "first stage A (invented)", "largest_oxygen": 1.0,
+    "largest_pressure": 232, "oxygen_pressures": [(1.0, 180)], "largest_depth": 60,
+    "lowest_temperature": 2, "materials": ["brass", "PTFE"], "oxygen_clean": "2026-06-01",
+    "cleaned_by": "Cleo", "ordinary_air_since": False, "balanced": True, "turning_outlet": True,
+    "connector": "M26x2", "adapter": False, "intermediate_pressure": 9.5, "hose_length": None,
+    "colour": None, "gauge_kind": None, "mouthpiece_retained": None, "slow_opening": None,
+    "within": None, "service": "2026-06-01", "intermediate_check": "2026-11-20",
+    "leak_check": "2026-11-20", "cylinder_test": None, "units": "metric",
+}  # fmt: skip
+SET: dict[str, Any] = {
+    "name": "rich", "gas": "50", "items": [upline.KitItem(**RATED)], "fill_pressure": 180,
+    "filling": "premixed", "breathed": (6, 21), "carried": (0, 57), "going_down": "shut",
+    "without": ["gauge"], "analysed": 0.5, "analysed_on": "2026-11-25",
+    "label": {"mix": "50", "largest_depth": 21, "analyst": "Ada", "one_unit": True},
+    "cues": ["side", "touch", "colour"], "colour_by_team": True, "hose_needed": 1.0,
+    "units": "metric",
+}  # fmt: skip
+KIT_CHOICE: dict[str, Any] = {
+    "oxygen_line": 40, "day": "2026-11-25", "water_temperature": 8, "cleaning_every": "12 months",
+    "service_every": "1 year", "intermediate_every": "30 days", "leak_every": "7 days",
+    "cylinder_test_every": "5 years", "outlet_en_144_3": True, "plan": None, "units": "metric",
+}  # fmt: skip
+RICH = upline.KitSet(**SET)
 NITROGEN, HELIUM = upline.equilibrium_with_air(4.0)
 WHERE = {"environment": None, "units": "metric"}
 
@@ -204,6 +229,24 @@ CALLS: dict[str, Call] = {
     ),
     "wrong_gases": Call(
         upline.wrong_gases, {"plan": PLAN, "carried": ["18/45", "air"]}, ("plan",), 3
+    ),
+    "KitItem": Call(upline.KitItem, RATED, ("kind", "name"), 5),
+    "KitSet": Call(upline.KitSet, SET, ("name", "gas", "items"), 5),
+    "fitness": Call(
+        upline.fitness, {"sets": [RICH], **KIT_CHOICE}, ("sets", "oxygen_line", "day"), 5
+    ),
+    "kit_rules": Call(upline.kit_rules, {"units": "imperial"}, ()),
+    "read_kit": Call(upline.read_kit, {"path": QUINCE_KIT}, ("path",), 2),
+    "KitFile": Call(
+        upline.KitFile,
+        {
+            "sets": [RICH],
+            "choice": {"oxygen_line": 40},
+            "name": "a",
+            "notes": None,
+            "units": "metric",
+        },
+        ("sets",),
     ),
     "compartments": Call(upline.compartments, {"model": "ZH-L16C"}, ()),
     "cns_share": Call(
