@@ -6,9 +6,9 @@ import argparse
 import sys
 from typing import TYPE_CHECKING, Any
 
-from . import _core, _messages
-from ._blend import blend
-from ._cli_flags import (
+from .. import _core, _messages
+from .._blend import blend
+from .flags import (
     OUTPUT,
     REFUSED,
     YES,
@@ -22,7 +22,7 @@ from ._cli_flags import (
 )
 
 if TYPE_CHECKING:
-    from ._cli_flags import Flags
+    from .flags import Flags
 
 
 def _left(text: str) -> tuple[float, str]:

@@ -5,8 +5,10 @@ from __future__ import annotations
 import textwrap
 from typing import TYPE_CHECKING, Any
 
-from . import _core, _dive_file
-from ._cli_flags import (
+from .. import _core, _dive_file
+from .._fitness import fitness
+from .._kit_file import read_kit
+from .flags import (
     CANNOT_TELL,
     REFUSED,
     WIDTH,
@@ -17,14 +19,12 @@ from ._cli_flags import (
     as_json,
     number,
 )
-from ._fitness import fitness
-from ._kit_file import read_kit
 
 if TYPE_CHECKING:
     import argparse
 
-    from ._cli_flags import Flags
-    from ._core import Plan
+    from .._core import Plan
+    from .flags import Flags
 
 _CHOICE: Flags = (
     ("--oxygen-line", "oxygen_line", number, "PER_CENT", "22, 23.5, 25 or 40; no default"),

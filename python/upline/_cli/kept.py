@@ -6,16 +6,16 @@ import textwrap
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from . import _core
-from ._cli_flags import WIDTH
-from ._dive_team import LOST_GAS, RESERVE
-from ._lost_gas import LostGas, lost_gas
-from ._reserve import deadlines, reserves
+from .. import _core
+from .._dive_team import LOST_GAS, RESERVE
+from .._lost_gas import LostGas, lost_gas
+from .._reserve import deadlines, reserves
+from .flags import WIDTH
 
 if TYPE_CHECKING:
-    from ._core import Plan
-    from ._dive_file import DiveFile
-    from ._reserve_results import Deadlines, Reserves
+    from .._core import Plan
+    from .._dive_file import DiveFile
+    from .._reserve_results import Deadlines, Reserves
 
 
 @dataclass(frozen=True)

@@ -6,8 +6,8 @@ import math
 import textwrap
 from typing import TYPE_CHECKING, Any
 
-from . import _core, _messages
-from ._cli_flags import (
+from .. import _core, _messages
+from .flags import (
     OUTPUT,
     PLACE,
     WIDTH,

@@ -5,9 +5,9 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from . import _core, _messages
-from ._check import check
-from ._cli_flags import (
+from .. import _core, _messages
+from .._check import check
+from .flags import (
     CANNOT_TELL,
     DIVE,
     DIVER,
@@ -26,12 +26,12 @@ from ._cli_flags import (
     environment,
     missing_flags,
 )
-from ._cli_misplaced import are_rows, misplaced
+from .misplaced import are_rows, misplaced
 
 if TYPE_CHECKING:
     import argparse
 
-    from ._cli_flags import Flags
+    from .flags import Flags
 
 # What a table does not always say of itself; what is not said is tried.
 _SAID: Flags = (

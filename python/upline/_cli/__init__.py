@@ -11,24 +11,15 @@ import sys
 import textwrap
 from typing import TYPE_CHECKING, Any
 
-from . import (
-    _cli_blend,
-    _cli_check,
-    _cli_gas,
-    _cli_kit,
-    _cli_plan,
-    _cli_slate,
-    _cli_supply,
-    _core,
-    _messages,
-)
-from ._cli_flags import UNUSABLE, WIDTH, Parser
-from ._cli_misplaced import misplaced
+from .. import _core, _messages
+from . import blend, check, gas, kit, plan, slate, supply
+from .flags import UNUSABLE, WIDTH, Parser
+from .misplaced import misplaced
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-_COMMANDS = (_cli_plan, _cli_slate, _cli_check, _cli_supply, _cli_kit, _cli_gas, _cli_blend)
+_COMMANDS = (plan, slate, check, supply, kit, gas, blend)
 _NAMES = ("plan", "slate", "check", "supply", "kit", "gas", "blend")
 _LISTED = "plan, slate, check, supply, kit, gas and blend"
 #: Flags that are nearer to another one by their letters than to the one that is meant.
@@ -128,9 +119,9 @@ def _unread(
         words = [first, *unread] if first and not os.path.exists(first) else unread
         return misplaced(words, given)
     if not unknown and command == "check":
-        return _cli_check.misplaced_words(unread, given)
+        return check.misplaced_words(unread, given)
     if not unknown and command == "gas":
-        return _cli_gas.misplaced(given["mix"], unread)
+        return gas.misplaced(given["mix"], unread)
     name = (unknown or unread)[0].partition("=")[0]
     meant = _SYNONYMS.get(name.lower()) or _messages.nearest(name, flags)
     fits = meant is not None and meant.partition(" ")[0] in flags

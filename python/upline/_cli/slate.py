@@ -8,19 +8,20 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from . import _cli_plan, _core, _messages
-from ._cli_flags import CANNOT_TELL, REFUSED, YES, Parser, add_command, as_json, number, pair
-from ._cli_kept import lacking_reserve
-from ._contingency import Deviation
-from ._reserve import reserves
-from ._slate import slate
+from .. import _core, _messages
+from .._contingency import Deviation
+from .._reserve import reserves
+from .._slate import slate
+from . import plan as plan_command
+from .flags import CANNOT_TELL, REFUSED, YES, Parser, add_command, as_json, number, pair
+from .kept import lacking_reserve
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from ._dive_file import DiveFile
-    from ._reserve_results import Reserves
-    from ._slate.results import Slate
+    from .._dive_file import DiveFile
+    from .._reserve_results import Reserves
+    from .._slate.results import Slate
 
 
 def _deeper_and_late(text: str) -> dict[str, Any]:
@@ -65,7 +66,7 @@ _OTHERWISE: tuple[tuple[str, Callable[[str], dict[str, Any]], str, str], ...] = 
 _WORDS = ("dive", "date", "team", "surface_support", "analysis", "turn_pressure", "reserve")
 _FILES = ("pdf", "png", "html")
 FLAGS = [
-    *_cli_plan.FLAGS,
+    *plan_command.FLAGS,
     *(flag for flag, *_ in _OTHERWISE),
     "--lost-last-stop",
     "--diver",
@@ -86,7 +87,7 @@ def add(commands: argparse._SubParsersAction[Parser]) -> None:
         "upline slate docs/examples/quince.toml --date 2026-11-28 --team 'Ada, Ben, Cleo' \\\n"
         "      --if-deeper 3 --if-late 5 --if-lost 50 --pdf slate.pdf",
     )
-    _cli_plan.add_dive(parser)
+    plan_command.add_dive(parser)
     _add_rows(parser.add_argument_group("what may come otherwise, a row for each flag"))
     _add_said(parser.add_argument_group("what is said beside it; else a blank to fill in"))
     group = parser.add_argument_group("forms")
@@ -136,7 +137,7 @@ def run(given: dict[str, Any]) -> int:
     deviations = _deviations(given)
     said = {name: given.pop(name) for name in _WORDS}
     diver = given.pop("diver")
-    dive = _cli_plan.dive_of(given)
+    dive = plan_command.dive_of(given)
     plan = dive.plan()
     known = _said(said, dive)
     if diver is not None:

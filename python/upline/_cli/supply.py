@@ -7,8 +7,10 @@ import textwrap
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from . import _core, _dive_file, _messages
-from ._cli_flags import (
+from .. import _core, _dive_file, _messages
+from .._consumption import Consumption, RowGas, consumption
+from .._results import plain
+from .flags import (
     CANNOT_TELL,
     REFUSED,
     WIDTH,
@@ -18,16 +20,14 @@ from ._cli_flags import (
     as_json,
     number,
 )
-from ._cli_kept import Kept, kept_of
-from ._cli_plan import FLAGS as PLAN_FLAGS
-from ._cli_plan import add_dive, dive_of, heading
-from ._consumption import Consumption, RowGas, consumption
-from ._results import plain
+from .kept import Kept, kept_of
+from .plan import FLAGS as PLAN_FLAGS
+from .plan import add_dive, dive_of, heading
 
 if TYPE_CHECKING:
     import argparse
 
-    from ._core import Plan
+    from .._core import Plan
 
 FLAGS = [*PLAN_FLAGS, "--stress-from"]
 

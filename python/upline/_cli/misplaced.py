@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from . import _core, _messages
-from ._cli_flags import is_mix, is_number
+from .. import _core, _messages
+from .flags import is_mix, is_number
 
 if TYPE_CHECKING:
     from collections.abc import Collection

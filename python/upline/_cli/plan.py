@@ -7,8 +7,8 @@ import textwrap
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TextIO
 
-from . import _core, _dive_file, _messages
-from ._cli_flags import (
+from .. import _core, _dive_file, _messages
+from .flags import (
     DIVE,
     DIVER,
     NEEDED,
@@ -29,7 +29,7 @@ from ._cli_flags import (
     pair,
     require,
 )
-from ._cli_misplaced import flags_for, misplaced
+from .misplaced import flags_for, misplaced
 
 if TYPE_CHECKING:
     import argparse

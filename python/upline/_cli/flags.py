@@ -8,7 +8,7 @@ import re
 import textwrap
 from typing import TYPE_CHECKING, Any, NoReturn
 
-from . import _core, _messages
+from .. import _core, _messages
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
