@@ -91,6 +91,8 @@ py::dict found(py::handle asked, const py::list& given, py::handle allowance) {
 
 void register_analysis(py::module_& module) {
   module.def("analysis", &checked_analysis);
+  module.def("gas_has_helium",
+             [](py::handle reading) { return gas_of(reading, "reading").helium > 0.0; });
   module.def("judge_analyses", &found);
 }
 

@@ -32,8 +32,8 @@ class Analysis:
     reading : str or Gas
         What was read: "49.6", "17.8/44".
     oxygen_error, helium_error : float
-        Up and down from the reading, as fractions [1], 0 to 0.1: 0.01 is 1 % absolute. That of
-        oxygen has no default; that of helium is 0 where none was measured.
+        Up and down from the reading, as fractions [1], 0 to 0.1: 0.01 is 1 % absolute. Neither has
+        a default; that of helium may be left out where the reading has none.
 
     Raises
     ------
@@ -44,11 +44,21 @@ class Analysis:
     label: str | Gas
     reading: str | Gas
     oxygen_error: float
-    helium_error: float = 0.0
+    helium_error: float | None = None
 
     def __post_init__(self) -> None:
         """Keep gases as gases and numbers as numbers."""
-        found = _core.analysis(self.label, self.reading, self.oxygen_error, self.helium_error)
+        error = self.helium_error
+        if error is None and _core.gas_has_helium(self.reading):
+            raise _core.invalid_input(
+                "helium_error",
+                "missing beside a reading with helium",
+                "a fraction, such as 0.01",
+                "state how far the helium may be from what was read; 0 if it is exact",
+            )
+        found = _core.analysis(
+            self.label, self.reading, self.oxygen_error, 0.0 if error is None else error
+        )
         for key, value in zip(self.__dataclass_fields__, found, strict=True):
             object.__setattr__(self, key, value)
 

@@ -25,12 +25,12 @@ def test_a_right_label_is_accepted(plan: upline.Plan) -> None:
 
 
 def test_each_remedy(plan: upline.Plan) -> None:
-    lean = upline.judge_analyses(plan, Analysis("18/45", "16.5/45", 0.0), allowance=0.0)
+    lean = upline.judge_analyses(plan, Analysis("18/45", "16.5/45", 0.0, 0.0), allowance=0.0)
     assert (lean.remedy, lean.label.holds, lean.as_read_trial.holds) == ("relabel", False, True)
     assert lean.as_read.run_time > plan.run_time
     loose = upline.judge_analyses(plan, Analysis("18/45", "18/45", 0.02, 0.02), allowance=0.0)
     assert loose.remedy == "plan lean"
-    rich = upline.judge_analyses(plan, Analysis("18/45", "24/45", 0.01), allowance=0.05)
+    rich = upline.judge_analyses(plan, Analysis("18/45", "24/45", 0.01, 0.0), allowance=0.05)
     assert (rich.remedy, rich.as_read, rich.as_read_trial) == ("re-blend", None, None)
     assert "bottom gas" in rich.reason
 
@@ -75,6 +75,8 @@ def test_feet() -> None:
 def test_bad_input(plan: upline.Plan) -> None:
     with pytest.raises(TypeError, match="oxygen_error"):
         Analysis("50", "49")
+    with pytest.raises(upline.InvalidInput, match="helium_error is missing"):
+        Analysis("18/45", "18/45", 0.01)
     with pytest.raises(TypeError, match="allowance"):
         upline.judge_analyses(plan, Analysis("50", "49", 0.01))
     with pytest.raises(upline.InvalidInput, match="oxygen_error"):

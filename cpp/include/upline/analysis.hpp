@@ -82,7 +82,7 @@ struct AnalysedPlan {
   double allowance = 0.0;        ///< By which both factors are raised where a schedule is judged.
   MixTrial label{};              ///< The schedule of the labels.
   std::optional<Plan> as_read{}; ///< The dive planned with the readings,
-  std::string reason{};          ///< or why it cannot be;
+  std::string reason{};          ///< or why it cannot be, or is refused;
   std::optional<MixTrial> as_read_trial{}; ///< its schedule within the same errors.
   std::optional<Plan> leanest{};   ///< With every oxygen at its low end, at the label's depths.
   Remedy remedy = Remedy::reblend; ///< What follows.
@@ -91,6 +91,7 @@ struct AnalysedPlan {
 namespace detail {
 
 inline void require_analyses(const Plan& plan, const std::vector<Analysis>& analyses) {
+  require_own_schedule(plan);
   if (analyses.empty())
     throw InvalidInput("analyses", "none", "one for each cylinder that was analysed",
                        "give the reading of at least one gas");
@@ -270,6 +271,9 @@ private:
       std::vector<Analysis> relabelled = analyses_;
       for (Analysis& one : relabelled) one.label = one.reading;
       found.as_read_trial = Analyst(*found.as_read, relabelled, allowance_).tried();
+      for (const Caution& caution : found.as_read->cautions)
+        if (caution.severity == Severity::refuses && found.reason.empty())
+          found.reason = caution_text(caution, plan_.rules.units);
     } catch (const Error& error) {
       found.reason = error.what();
     }

@@ -129,8 +129,7 @@ namespace detail {
   switch (found.remedy) {
   case Remedy::accept: lines.emplace_back("Accept: the labels hold for this dive."); break;
   case Remedy::relabel:
-    lines.emplace_back("Relabel: the labels do not hold for this dive; plan it with what was "
-                       "read.");
+    lines.emplace_back("Relabel: it must not be dived as labelled; plan it with what was read.");
     break;
   case Remedy::plan_lean:
     lines.emplace_back("Plan on the lean side: even with the readings as labels, the error of the "
@@ -150,7 +149,9 @@ namespace detail {
     return detail::clock_text(in_minutes(other.run_time)) + " min instead of " +
            detail::clock_text(in_minutes(plan.run_time)) + " min";
   };
-  if (found.as_read)
+  if (found.as_read && found.as_read->refused())
+    lines.push_back("A plan with the readings is refused: " + found.reason);
+  else if (found.as_read)
     lines.push_back("Planned with the readings the dive takes " + longer(*found.as_read) + ".");
   else
     lines.push_back("It cannot be planned with the readings: " + found.reason);

@@ -22,6 +22,9 @@
 namespace upline {
 
 inline constexpr std::size_t most_cylinders = 20; ///< That one diver carries or meets.
+inline constexpr WaterVolume largest_carried = water_litres(50.0); ///< Of one of them.
+inline constexpr Temperature coldest_water = celsius(-2.0);        ///< That salt water may have.
+inline constexpr Temperature warmest_water = celsius(36.0);        ///< That anybody dives in.
 
 /// @brief What a diver breathes a minute; all three are the diver's own and none has a default.
 struct BreathingRates {
@@ -98,10 +101,39 @@ private:
 
 namespace detail {
 
+/// A bank may hold more; what a diver carries does not, and it comes to the temperature of the
+/// water. Both numbers are easily given in another unit.
+inline void require_carried(const Cylinder& one) {
+  if (!(one.each() <= largest_carried))
+    throw InvalidInput("water_volume of a diver's cylinder",
+                       volume_text(in_water_litres(one.each()), 2),
+                       "up to " + volume_text(in_water_litres(largest_carried), 2),
+                       "give the water volume of one cylinder, not the gas it is rated for");
+  if (one.temperature() >= coldest_water && one.temperature() <= warmest_water) return;
+  const auto both = [](Temperature x) {
+    return trimmed(in_celsius(x), 1) + " degrees C (" + trimmed(in_fahrenheit(x), 1) +
+           " degrees F)";
+  };
+  throw InvalidInput("temperature of a diver's cylinder", both(one.temperature()),
+                     both(coldest_water) + " to " + both(warmest_water) + ", as water is",
+                     "give pressure and temperature in the water of the dive; at_temperature cools "
+                     "a warm cylinder");
+}
+
 inline void require_supply(const Plan& plan, const DiverSupply& supply) {
   require_breathing("working", supply.rates.working);
   require_breathing("resting", supply.rates.resting);
   require_breathing("stress", supply.rates.stress);
+  const BreathingRate most = std::max(supply.rates.working, supply.rates.resting);
+  if (supply.rates.stress < most) {
+    const auto both = [](BreathingRate rate) {
+      return in_both(rate.base(), "L/min", rate.base() / litres_per_cubic_foot, "cu ft/min");
+    };
+    throw InvalidInput("stress", both(supply.rates.stress),
+                       "no less than the working and the resting rate, " + both(most),
+                       "state what this diver breathes once something has gone wrong");
+  }
+  for (const Cylinder& one : supply.cylinders) require_carried(one);
   if (supply.cylinders.size() > most_cylinders)
     throw InvalidInput("cylinders", std::to_string(supply.cylinders.size()),
                        "up to " + std::to_string(most_cylinders), "name those of one diver");

@@ -160,6 +160,7 @@ contingencies(const Plan& plan, const std::vector<Deviation>& deviations) {
   if (deviations.empty() || deviations.size() > most)
     throw InvalidInput("deviations", std::to_string(deviations.size()) + " deviations",
                        "1 to 50 deviations", "say what may come otherwise");
+  detail::require_own_schedule(plan);
   for (const Deviation& what : deviations) detail::require_deviation(what, plan);
   std::vector<Contingency> found;
   for (const Deviation& what : deviations) {

@@ -27,6 +27,7 @@ inline void require_losses(const Plan& plan, const std::vector<DiverSupply>& div
     throw InvalidInput("divers", std::to_string(divers.size()) + " divers",
                        "1 to " + std::to_string(most_in_team) + " divers",
                        "name those of one team");
+  require_own_schedule(plan);
   for (const DiverSupply& diver : divers) require_supply(plan, diver);
   require_range("stress_for", in_minutes(rules.stress_for), 0.0, 1e3, "min",
                 "give for how many minutes the stress rate lasts");

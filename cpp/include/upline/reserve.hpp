@@ -115,6 +115,7 @@ inline void require_team(const Plan& plan, const std::vector<DiverSupply>& team)
     throw InvalidInput("divers", std::to_string(team.size()) + " divers",
                        "1 to " + std::to_string(most_divers) + " divers",
                        "name those who dive this plan together");
+  require_own_schedule(plan);
   for (const DiverSupply& one : team) require_supply(plan, one);
 }
 

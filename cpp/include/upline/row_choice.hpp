@@ -289,6 +289,7 @@ private:
 /// @throws InvalidInput for values, weights or a number of rows out of range, or a plan refused.
 [[nodiscard]] inline RowChoice choose_rows(const Plan& plan, const DeviationBox& box,
                                            std::size_t rows) {
+  detail::require_own_schedule(plan);
   detail::require_box(plan, box, rows);
   return detail::RowChooser(plan, box).choose(rows);
 }

@@ -122,7 +122,9 @@ struct Plan {
   std::vector<GasUse> gas{};             ///< What is breathed of each mix.
   std::vector<Caution> cautions{};       ///< What deserves attention.
   State end{};                           ///< What the dive leaves behind.
-  std::string version{};                 ///< Of the library that computed it.
+  /// Its stops wait for other members of a team: computed again, it would be one diver's own.
+  bool common = false;
+  std::string version{}; ///< Of the library that computed it.
 
   /// @brief From leaving the bottom to the surface.
   [[nodiscard]] Minutes time_to_surface() const { return run_time - bottom_time; }
@@ -135,4 +137,15 @@ struct Plan {
   }
 };
 
+namespace detail {
+
+/// For whatever is computed again of a plan: of a common schedule it would be one diver's alone.
+inline void require_own_schedule(const Plan& plan) {
+  if (!plan.common) return;
+  throw InvalidInput("plan", "the common schedule of a team", "a schedule of one diver's own",
+                     "ask with the plan that each member would make alone, and go by the member "
+                     "who needs most");
+}
+
+} // namespace detail
 } // namespace upline

@@ -202,6 +202,7 @@ inline void require_whole(long found, const char* field, const char* what, const
 
 /// @throws InvalidInput for a dive of less than a metre or a minute, NoAscent as plan() does.
 [[nodiscard]] inline SlateSchedule slate_schedule(const Plan& plan) {
+  if (!in_whole_minutes(plan)) detail::require_own_schedule(plan);
   SlateSchedule found{.plan = whole_minutes(plan), .recomputed = !in_whole_minutes(plan)};
   const Units units = plan.rules.units;
   for (const Level& level : plan.dive.levels)

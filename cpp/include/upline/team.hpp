@@ -141,7 +141,9 @@ inline void require_alike(const CommonMember& first, const CommonMember& other) 
   for (std::size_t m = 0; m < divers.size(); ++m) {
     const detail::NamedDive& one = divers[m];
     found.members.push_back({one.name, members[m].alone, detail::named(one.name, [&] {
-                               return detail::planned(one.dive, one.rules, lockstep.holds());
+                               Plan held = detail::planned(one.dive, one.rules, lockstep.holds());
+                               held.common = divers.size() > 1;
+                               return held;
                              })});
     detail::require_alike(found.members.front(), found.members.back());
   }

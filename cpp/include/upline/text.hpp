@@ -74,6 +74,7 @@ public:
               length(p_.dive.travel->to, 3);
     text += p_.dive.start ? "; residual load and oxygen of earlier dives counted"
                           : "; no dive in the last 24 h";
+    if (p_.common) text += "; stops wait for other members of a team";
     text += "; " + rounding() + "; oxygen up to " + trimmed(in_bar(rules.max_po2), 2) +
             " bar at the bottom, " + trimmed(in_bar(rules.max_deco_po2), 2) +
             " on the ascent, tolerance " + trimmed(in_bar(rules.po2_tolerance), 3) + ", at least " +

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import textwrap
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -10,7 +9,6 @@ from .. import _core
 from .._dive_team import LOST_GAS, RESERVE
 from .._lost_gas import LostGas, lost_gas
 from .._reserve import deadlines, reserves
-from .flags import WIDTH
 
 if TYPE_CHECKING:
     from .._core import Plan
@@ -41,10 +39,31 @@ class Kept:
             return False
         return None if self.missing else True
 
+    def verdicts(self) -> list[str]:
+        """Return the answers at a glance."""
+        lines = list(self.missing)
+        if self.reserves is not None:
+            until = self.reserves.limit.bottom_time
+            longest = (
+                "at no bottom time" if until is None else f"up to {until:g} min of bottom time"
+            )
+            lines.append(
+                "What must stay in the cylinders: it is there."
+                if self.reserves.closes
+                else f"What must stay in the cylinders: it does not close; it does {longest}."
+            )
+        if self.lost is not None:
+            lines.append(
+                "A lost cylinder: everyone comes up from each, on own or shared gas."
+                if self.lost.closes
+                else "A lost cylinder: not everyone comes up from each; see below for the moments."
+            )
+        return lines
+
     def blocks(self) -> list[str]:
         """Return a block of text for each answer; the foot stands once, below all of them."""
         texts = [str(one) for one in (self.reserves, self.deadlines, self.lost) if one is not None]
-        return [*map(_body, texts), *(textwrap.fill(one, WIDTH) for one in self.missing)]
+        return [*map(_body, texts)]
 
     def to_dict(self) -> dict[str, Any]:
         """Return plain data that JSON can hold."""
@@ -69,6 +88,20 @@ def kept_of(dive: DiveFile, plan: Plan) -> Kept:
     if dive.lost_gas is not None and not _lacking(dive.lost_gas, LOST_GAS[:1], "lost_gas"):
         lost = lost_gas(plan, dive.divers, **dive.lost_gas)
     return Kept(found, until, lost, tuple(missing))
+
+
+def unanswered(dive: DiveFile) -> Kept:
+    """Say that what a file asks cannot be told, because the plan's own gas cannot."""
+    asks = [name for name in ("reserve", "lost_gas") if getattr(dive, name) is not None]
+    if not asks or not dive.divers:
+        return Kept(None, None, None, ())
+    tables = " and ".join(f"[{name}]" for name in asks)
+    return Kept(
+        None,
+        None,
+        None,
+        (f"Cannot tell: {tables} of the file is not answered, because of what stands below.",),
+    )
 
 
 def lacking_reserve(dive: DiveFile) -> list[str]:

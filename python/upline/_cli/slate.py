@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from .. import _core, _messages
-from .._contingency import Deviation
+from .._contingency import Deviation, contingencies
 from .._reserve import reserves
 from .._slate import slate
 from . import plan as plan_command
@@ -150,8 +150,13 @@ def run(given: dict[str, Any]) -> int:
         kept = reserves(plan, dive.divers, **dive.reserve)
         if not kept.closes:
             return _does_not_close(kept)
+        for row in contingencies(plan, deviations).rows if deviations else ():
+            if (row.what.deeper or row.what.later) and row.plan is not None:
+                again = reserves(row.plan, dive.divers, **dive.reserve)
+                if not again.closes:
+                    return _does_not_close(again, f", {row.name}")
         if diver is not None:
-            known = {"turn_pressure": _turn_pressure(kept, diver), **known}
+            known = {**known, "turn_pressure": _turn_pressure(kept, diver, known)}
     try:
         made = slate(plan, deviations, **known)
     except _core.InvalidInput as error:
@@ -165,13 +170,13 @@ def run(given: dict[str, Any]) -> int:
     return YES
 
 
-def _does_not_close(kept: Reserves) -> int:
+def _does_not_close(kept: Reserves, otherwise: str = "") -> int:
     """Say why what the file wants kept forbids a slate."""
     until = kept.limit.bottom_time
     longest = "at no bottom time" if until is None else f"up to {until:g} min of bottom time"
     print(
-        "upline: no slate: what the [reserve] of the file wants kept does not close on this dive; "
-        f"it does {longest}. Remedy: shorten the dive, or change the file; upline supply has the "
+        "upline: no slate: what the [reserve] of the file wants kept does not close on this dive"
+        f"{otherwise}; it does {longest}. Remedy: shorten the dive, or change the file; upline supply has the "
         "numbers.",
         file=sys.stderr,
     )
@@ -189,14 +194,26 @@ def _one_of(dive: DiveFile, name: str) -> str:
     )
 
 
-def _turn_pressure(kept: Reserves, diver: str) -> float | None:
-    """Return the largest reading of the bottom gas at which those who share still come up."""
+def _turn_pressure(kept: Reserves, diver: str, known: dict[str, Any]) -> float | None:
+    """Return the largest reading of the bottom gas at which those who share still come up.
+
+    One that is typed must not be lower.
+    """
     readings = [
         one.reading
         for one in kept.requirements
         if one.diver == diver and one.what == "sharing" and one.reading is not None
     ]
-    return max(readings, default=None)
+    least = max(readings, default=None)
+    typed: float | None = known.get("turn_pressure")
+    if typed is None or least is None or typed >= least:
+        return least if typed is None else typed
+    raise _core.invalid_input(
+        "--turn-pressure",
+        f"{typed:g}",
+        f"{least:.0f} or more, which the [reserve] of the file needs",
+        "leave it out, or change the file",
+    )
 
 
 def _deviations(given: dict[str, Any]) -> list[Deviation]:

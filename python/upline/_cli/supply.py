@@ -20,7 +20,7 @@ from .flags import (
     as_json,
     number,
 )
-from .kept import Kept, kept_of
+from .kept import Kept, kept_of, unanswered
 from .plan import FLAGS as PLAN_FLAGS
 from .plan import add_dive, dive_of, heading
 
@@ -84,7 +84,7 @@ def run(given: dict[str, Any]) -> int:
     _require_moment(plan, stress_from)
     answers = [_answer(plan, diver, stress_from) for diver in dive.divers]
     known = bool(answers) and all(one.found is not None for one in answers)
-    kept = kept_of(dive, plan) if known and not plan.refused else Kept(None, None, None, ())
+    kept = kept_of(dive, plan) if known and not plan.refused else unanswered(dive)
     if json_wanted:
         print(as_json(_data(dive, plan, answers, kept)))
     else:
@@ -167,7 +167,9 @@ def _text(dive: _dive_file.DiveFile, plan: Plan, answers: list[Answer], kept: Ke
     if plan.refused:
         reasons = [one.text for one in plan.cautions if one.severity == "refuses"]
         blocks.append("\n".join(_filled(text) for text in (_core.refusal, *reasons)))
-    blocks.append("\n".join(map(_filled, [_core.schedule_title(plan), *_verdicts(answers)])))
+    blocks.append(
+        "\n".join(map(_filled, [_core.schedule_title(plan), *kept.verdicts(), *_verdicts(answers)]))
+    )
     blocks += [_block(one) for one in answers]
     blocks += kept.blocks() or _not_asked(dive)
     blocks.append(
