@@ -198,6 +198,43 @@ TEST_SUITE("record, linear washout") {
     CHECK(stops.front().depth == first);
   }
 
+  TEST_CASE("which limits of VVal-18 the given values see, to half a fsw") {
+    // A wrong digit where they see nothing is caught by the transcription alone.
+    const std::map<double, std::pair<bool, bool>> seen{
+        {5, {false, false}},  {10, {true, true}},   {20, {true, true}},
+        {40, {true, true}},   {80, {true, true}},   {120, {true, true}},
+        {160, {true, false}}, {200, {true, false}}, {240, {true, true}}};
+    const auto limits = support::table("vval18_no_stop");
+    const auto schedules = support::table("vval18_schedules");
+    const auto differs = [&](const WashoutModel& model) {
+      for (const Record& row : limits)
+        if (row.has("closed_form_min") &&
+            off(washout_limit_at_bottom(model, 75.0, row.number("depth_fsw")),
+                row.number("closed_form_min")) > 0.05)
+          return true;
+      for (const Record& row : schedules) {
+        double sum = 0.0;
+        const WashoutRules rules{row.number("descent_fsw_per_min"), 30.0, test_of(row)};
+        for (const WashoutStop& stop : washout_schedule(model, rules, 170.0, 30.0))
+          sum += stop.minutes;
+        if (sum != row.number("total_min")) return true;
+      }
+      return false;
+    };
+    CHECK_FALSE(differs(vval18));
+    for (std::size_t i = 0; i < vval18.compartments.size(); ++i) {
+      const auto moved = [&](double by) {
+        WashoutModel model = vval18;
+        model.compartments[i].surfacing += by;
+        return differs(model);
+      };
+      CAPTURE(vval18.compartments[i].half_time);
+      const auto [down, up] = seen.at(vval18.compartments[i].half_time);
+      CHECK(moved(-0.5) == down);
+      CHECK(moved(0.5) == up);
+    }
+  }
+
   TEST_CASE("what it refuses") {
     CHECK_THROWS_AS((void)washout_schedule(vval18, {}, 9.0, 30.0), InvalidInput);
     CHECK_THROWS_AS((void)washout_schedule(vval18, {}, 1001.0, 30.0), InvalidInput);

@@ -33,9 +33,9 @@ struct HistoricRules {
 
 /// @brief A stop of a historic schedule.
 struct HistoricStop {
-  double depth = 0.0;   ///< In the unit of the model.
-  double minutes = 0.0; ///< At the stop, without the travel to it; whole.
-  std::size_t held_by;  ///< The compartment that asked for it, from 0.
+  double depth = 0.0;      ///< In the unit of the model.
+  double minutes = 0.0;    ///< At the stop, without the travel to it; whole.
+  std::size_t held_by = 0; ///< The compartment that asked for it, from 0.
 };
 
 /// @brief The stops of one dive, deepest first.
