@@ -75,7 +75,7 @@ def test_what_is_outside_its_tolerance_stands_at_the_top_with_its_reason(
     sections: list[lines.Section],
 ) -> None:
     outside = [line for one in sections for line in one.lines if line.verdict == "outside"]
-    assert len(outside) == 9
+    assert len(outside) == 10
     assert all(line.because for line in outside)
     top = REPORT.read_text("utf-8").partition("## Overview")[0]
     for line in outside:

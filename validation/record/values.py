@@ -140,7 +140,7 @@ def equivalent_depth(depth: float, altitude_ft: float) -> float:
 
 
 def table_depth(depth: float) -> float:
-    return next(row for row in TABLE_DEPTHS if row >= depth - 1e-9)
+    return float(next(row for row in TABLE_DEPTHS if row >= depth - 1e-9))
 
 
 def sea_level_equivalents() -> Section:
