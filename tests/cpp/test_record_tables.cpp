@@ -243,6 +243,32 @@ TEST_SUITE("record, tables") {
     }
   }
 
+  TEST_CASE("under a set of today a historic schedule is the plan at 100/100") {
+    for (const CompartmentSet& set : compartment_sets)
+      for (const double depth : {24.0, 41.5, 60.0}) {
+        CAPTURE(set.name);
+        CAPTURE(depth);
+        Dive dive = support::single_level(depth, 35.0, {"air"});
+        dive.environment.surface_pressure = bar(1.0);
+        Rules rules = support::bare_rules(1.0, 1.0);
+        rules.model = std::string(set.name);
+        rules.rounding = Rounding::duration;
+        rules.max_po2 = bar(1.6);
+        const Plan planned = plan(dive, rules);
+        const HistoricRules same{
+            .rung = 3.0, .to_first_stop = 9.0, .between_stops = 9.0, .descent = 18.0};
+        const HistoricSchedule ours =
+            historic_schedule(historic_model(set.name), same, depth, 35.0);
+        REQUIRE(ours.stops.size() == planned.stops.size());
+        for (std::size_t j = 0; j < ours.stops.size(); ++j) {
+          CHECK(off(ours.stops[j].depth, in_metres(planned.stops[j].depth)) <= 1e-12);
+          CHECK(off(ours.stops[j].minutes, in_minutes(planned.stops[j].minutes_at_depth())) <=
+                1e-9);
+          CHECK(ours.stops[j].held_by == planned.stops[j].held_by);
+        }
+      }
+  }
+
   TEST_CASE("what a historic schedule refuses") {
     const HistoricModel model = historic_model("French Navy 1990");
     const HistoricRules rules = french_rules(17.0, 17.0);
