@@ -15,7 +15,7 @@ TABLES: dict[str, tuple[int, str]] = {
     "blending_examples": (5, "kept"),
     "closed_form_cases": (14, "tests/cpp/test_tissue.cpp, test_limit.cpp"),
     "cns_checks": (3, "report"),
-    "compressibility": (1920, "tests/cpp/test_supply.cpp, tests/python/test_supply.py"),
+    "compressibility": (1920, "test_supply.cpp, test_supply.py; validation/compressibility.md"),
     "compressibility_handbook": (57, "tests/cpp/test_supply.cpp"),
     "depth_pressures": (6, "tests/cpp/test_units.cpp"),
     "equivalent_air_depth": (10, "report"),
