@@ -12,6 +12,7 @@
 #include <upline/environment.hpp>
 #include <upline/linear_limit.hpp>
 
+#include <algorithm>
 #include <array>
 #include <cstddef>
 #include <numbers>
@@ -22,12 +23,12 @@ namespace upline {
 
 /// @brief A published limit with the conventions that belong to it.
 struct HistoricModel {
-  CompartmentSet set;    ///< For nitrogen; its lanes of helium repeat nitrogen's and mean nothing.
-  double nitrogen_share; ///< Of air [1].
-  double surface;        ///< Ambient pressure at the surface [bar].
-  double vapour;         ///< Taken off the inspired pressure [bar].
-  std::string_view unit; ///< Of depth, "m" or "fsw".
-  double per_unit;       ///< Pressure of one such unit of depth [bar].
+  CompartmentSet set{}; ///< For nitrogen; its lanes of helium repeat nitrogen's and mean nothing.
+  double nitrogen_share = 0.0; ///< Of air [1].
+  double surface = 0.0;        ///< Ambient pressure at the surface [bar].
+  double vapour = 0.0;         ///< Taken off the inspired pressure [bar].
+  std::string_view unit{};     ///< Of depth, "m" or "fsw".
+  double per_unit = 0.0;       ///< Pressure of one such unit of depth [bar].
 };
 
 namespace detail {
@@ -192,16 +193,18 @@ inline constexpr std::array<HistoricModel, 5> historic_models{{
 /// tables: 1.000 bar at the surface, 10 m a bar.
 /// @throws InvalidInput if there is none; the message lists the names.
 [[nodiscard]] inline HistoricModel historic_model(std::string_view name) {
+  const auto* historic =
+      std::find_if(historic_models.begin(), historic_models.end(),
+                   [&](const HistoricModel& model) { return model.set.name == name; });
+  if (historic != historic_models.end()) return *historic;
+  const auto* today = std::find_if(compartment_sets.begin(), compartment_sets.end(),
+                                   [&](const CompartmentSet& set) { return set.name == name; });
+  if (today != compartment_sets.end())
+    return {*today, detail::air_nitrogen, 1.0, detail::usual_vapour, "m", detail::bar_per_msw};
   std::string names;
-  for (const HistoricModel& model : historic_models) {
-    if (model.set.name == name) return model;
-    names += std::string(model.set.name) + ", ";
-  }
-  for (const CompartmentSet& set : compartment_sets) {
-    if (set.name == name)
-      return {set, detail::air_nitrogen, 1.0, detail::usual_vapour, "m", detail::bar_per_msw};
-    names += (&set == compartment_sets.data() ? "" : ", ") + std::string(set.name);
-  }
+  for (const HistoricModel& model : historic_models) names += std::string(model.set.name) + ", ";
+  for (const CompartmentSet& set : compartment_sets) names += std::string(set.name) + ", ";
+  names.resize(names.size() - 2);
   throw InvalidInput("model", detail::quoted(name), names, "choose one of these models");
 }
 

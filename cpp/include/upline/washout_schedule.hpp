@@ -124,9 +124,10 @@ private:
   /// before, or here for the first.
   [[nodiscard]] WashoutStop wait(double depth, double next, bool first) {
     const double travel = first ? 0.0 : model_.rung / rules_.ascent;
-    constexpr double most = 1e5;
+    constexpr int most = 100000;
     const Tensions arrived = tensions_;
-    for (double minutes = std::max(1.0, std::ceil(travel)); minutes < most; ++minutes) {
+    for (int count = std::max(1, static_cast<int>(std::ceil(travel))); count < most; ++count) {
+      const double minutes = count;
       tensions_ = arrived;
       stay(tensions_, depth, minutes - travel);
       if (passes(tensions_, depth, next)) return {depth, minutes};
