@@ -279,6 +279,9 @@ TEST_SUITE("record, tables") {
     CHECK_THROWS_AS((void)historic_schedule(model, rules, 20.0, 10001.0), InvalidInput);
     CHECK_THROWS_AS((void)historic_schedule(model, french_rules(0.0, 17.0), 20.0, 5.0),
                     InvalidInput);
+    HistoricModel other = model;
+    other.nitrogen_share = 1.0;
+    CHECK_THROWS_AS((void)historic_schedule(other, rules, 20.0, 10.0), InvalidInput);
     HistoricRules slow = rules;
     slow.descent = 1.0;
     const auto error =
@@ -286,5 +289,12 @@ TEST_SUITE("record, tables") {
     REQUIRE(error);
     CHECK(error->field() == "bottom_time");
     CHECK(historic_no_stop_limit(model, rules, 3.0) == HUGE_VAL);
+    // A minute more than without the descent at 20 m/min, half of which counts for little.
+    HistoricRules down = swiss_rules();
+    const double at_once = historic_no_stop_limit(swiss_model(1.0), down, 30.0);
+    down.descent = 20.0;
+    CHECK(historic_no_stop_limit(swiss_model(1.0), down, 30.0) == at_once + 1.0);
+    down.descent = 0.6; // 53 min down to 31.9 m
+    CHECK(historic_no_stop_limit(swiss_model(1.0), down, 30.0) == 0.0);
   }
 }

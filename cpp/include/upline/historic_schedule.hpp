@@ -61,14 +61,21 @@ static_assert(std::all_of(historic_models.begin(), historic_models.end(),
 class HistoricDive {
 public:
   HistoricDive(const HistoricModel& model, const HistoricRules& rules, double depth)
-      : model_(model), rules_(rules), air_(1.0 - model.nitrogen_share),
+      : model_(model), rules_(rules),
         depth_(metres_of(depth * (1.0 + rules.added_share) + rules.added_depth)) {
+    require_range("nitrogen_share", model.nitrogen_share, 0.5, 0.96, "",
+                  "give the nitrogen that the table counts in air");
     dive_.levels = {{metres(depth_), minutes(0.0)}};
-    dive_.gases = {GasChoice(air_)};
+    dive_.gases = {GasChoice(air())};
     dive_.environment.surface_pressure = bar(model.surface);
     dive_.environment.vapour = bar(model.vapour);
     require_length("depth", metres(depth_), metres(0.01), metres(350.0),
                    "give a depth in that range, with what is added to it");
+  }
+
+  /// Minutes from the surface to the depth; 0 where the bottom time is all spent there.
+  [[nodiscard]] double travel() const {
+    return rules_.descent > 0.0 ? depth_ / metres_of(rules_.descent) : 0.0;
   }
 
   [[nodiscard]] HistoricSchedule schedule(double bottom_time) const {
@@ -80,6 +87,11 @@ public:
   }
 
 private:
+  [[nodiscard]] Gas air() const {
+    Gas result;
+    result.oxygen = 1.0 - model_.nitrogen_share;
+    return result;
+  }
   [[nodiscard]] double metres_of(double depth) const {
     return depth * model_.per_unit / bar_per_msw;
   }
@@ -94,18 +106,17 @@ private:
     const Place place = dive_.environment.place();
     Tissues tissues;
     tissues.nitrogen.fill((place.surface - place.vapour) * model_.nitrogen_share);
-    double travel = 0.0;
-    if (rules_.descent > 0.0) {
-      travel = depth_ / metres_of(rules_.descent);
-      if (travel > bottom_time)
-        throw InvalidInput("bottom_time", trimmed(bottom_time, 6) + " min",
-                           "at least " + trimmed(travel, 6) + " min, when the depth is reached",
-                           "give a longer time or a faster descent");
-      const Segment down{travel, place.surface, depth_ * place.per_metre / travel};
-      advance(tissues, model_.set, down, OpenCircuit{air_}, place.vapour);
+    const double down_for = travel();
+    if (down_for > bottom_time)
+      throw InvalidInput("bottom_time", trimmed(bottom_time, 6) + " min",
+                         "at least " + trimmed(down_for, 6) + " min, when the depth is reached",
+                         "give a longer time or a faster descent");
+    if (down_for > 0.0) {
+      const Segment down{down_for, place.surface, depth_ * place.per_metre / down_for};
+      advance(tissues, model_.set, down, OpenCircuit{air()}, place.vapour);
     }
-    const Segment stay{bottom_time - travel, place.pressure(depth_), 0.0};
-    advance(tissues, model_.set, stay, OpenCircuit{air_}, place.vapour);
+    const Segment stay{bottom_time - down_for, place.pressure(depth_), 0.0};
+    advance(tissues, model_.set, stay, OpenCircuit{air()}, place.vapour);
     return tissues;
   }
 
@@ -121,7 +132,7 @@ private:
                             {metres(0.0), rate_of(rules_.between_stops)}};
     require_ladder(rules.ladder);
     Diver diver(dive_, rules, model_.set);
-    diver.surface_from({bottom_time, depth_, air_, tissues, {}});
+    diver.surface_from({bottom_time, depth_, air(), tissues, {}});
     HistoricSchedule result;
     for (const Stop& stop : diver.stops())
       result.stops.push_back({units_of(in_metres(stop.depth)),
@@ -132,7 +143,6 @@ private:
 
   const HistoricModel& model_;
   HistoricRules rules_;
-  Gas air_;
   double depth_; // [m]
   Dive dive_;
 };
@@ -159,14 +169,15 @@ inline constexpr double longest_historic = 1e4; // [min]
 /// @param model Limit and conventions.
 /// @param rules How the table is cut.
 /// @param depth Of the bottom [unit of the model].
-/// @return Minutes; infinite if 10 000 need no stop.
+/// @return Minutes; infinite if 10 000 need no stop; 0 if even the shortest stay needs one.
 /// @throws InvalidInput for a value out of range.
 [[nodiscard]] inline double historic_no_stop_limit(const HistoricModel& model,
                                                    const HistoricRules& rules, double depth) {
   const detail::HistoricDive dive(model, rules, depth);
   const auto free = [&](double minutes) { return dive.schedule(minutes).stops.empty(); };
   if (free(detail::longest_historic)) return HUGE_VAL;
-  double last_free = rules.descent > 0.0 ? std::ceil(depth / rules.descent) : 0.0;
+  double last_free = std::ceil(dive.travel());
+  if (!free(last_free)) return 0.0;
   double first_held = detail::longest_historic;
   while (first_held - last_free > 1.0) {
     const double middle = std::floor((last_free + first_held) / 2.0);
