@@ -65,36 +65,6 @@ def test_water_terms_follow_from_the_respiratory_quotient() -> None:
         assert float(row["water_term_bar"]) == pytest.approx(term, rel=0, abs=5e-5)
 
 
-def mix_of(text: str) -> tuple[float, float, float]:
-    """Pressure, oxygen and helium of "200 of 21/20"; "empty" is nothing."""
-    if text == "empty":
-        return 0.0, 0.0, 0.0
-    pressure, _, mix = text.partition(" of ")
-    oxygen, _, helium = mix.partition("/")
-    return float(pressure), float(oxygen) / 100, float(helium or 0) / 100
-
-
-def test_blends_come_out_by_ideal_arithmetic() -> None:
-    for row in rows("blending_examples"):
-        air, tol = float(row["air_oxygen"]), float(row["tol"])
-        pressure, oxygen, helium = mix_of(row["start"])
-        wanted, wanted_oxygen, wanted_helium = mix_of(row["target"])
-        if row["top_up_percent"]:
-            top_up = (wanted * wanted_oxygen - pressure * oxygen) / (wanted - pressure)
-            assert 100 * top_up == pytest.approx(float(row["top_up_percent"]), rel=0, abs=tol)
-            continue
-        added = wanted * wanted_helium - pressure * helium
-        room = wanted - pressure - added
-        pure = (wanted * wanted_oxygen - pressure * oxygen - air * room) / (1 - air)
-        assert added == float(row["add_helium"] or 0)
-        off = pure - float(row["add_oxygen"])
-        if row["known_difference"]:
-            assert row["known_difference"] == f"{off:.1f} bar of oxygen"
-            continue
-        assert abs(off) <= tol
-        assert room - pure == pytest.approx(float(row["add_air"]), rel=0, abs=tol)
-
-
 def test_what_is_not_for_comparison_says_so() -> None:
     table = rows("usnavy_rev6_rows")
     assert {row["confidence"] for row in table} == {"from memory, to be confirmed"}

@@ -4,7 +4,7 @@
 ///
 /// One unit of pressure throughout, whichever is chosen: bar, msw, fsw.
 /// @par Source
-/// docs/theory.md, section "Comparison", eq. (27). Workman 1965; Baker, Understanding M-values
+/// docs/theory.md, section "Comparison", eq. (29). Workman 1965; Baker, Understanding M-values
 /// (secondary).
 
 namespace upline {

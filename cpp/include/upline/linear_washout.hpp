@@ -10,7 +10,7 @@
 /// @par Accuracy
 /// Moments of crossing to 1e-13 min, tensions to a few roundings.
 /// @par Source
-/// docs/theory.md, section "Comparison", eq. (28). Thalmann's kinetics and the VVal-18 set: from
+/// docs/theory.md, section "Comparison", eq. (30). Thalmann's kinetics and the VVal-18 set: from
 /// memory, to be confirmed; validation/data/vval18_limits.csv and vval18_constants.csv. All
 /// pressures in fsw.
 
