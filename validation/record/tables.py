@@ -20,6 +20,7 @@ TABLES: dict[str, tuple[int, str]] = {
     "depth_pressures": (6, "tests/cpp/test_units.cpp"),
     "equivalent_air_depth": (10, "report"),
     "equivalent_depth_examples": (6, "report"),
+    "fitness_cases": (228, "tests/cpp/test_fitness.cpp, tests/python/test_fitness.py"),
     "flying_intervals": (6, "kept"),
     "french_navy1990_examples": (8, "tests/cpp/test_record_tables.cpp"),
     "french_navy1990_limits": (12, "report"),
