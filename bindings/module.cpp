@@ -49,4 +49,5 @@ PYBIND11_MODULE(_core, module, py::mod_gil_not_used()) {
   register_trip_demand(module);
   register_kit(module);
   register_fitness(module);
+  register_historic(module);
 }

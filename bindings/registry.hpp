@@ -41,5 +41,6 @@ void register_team(py::module_& module);
 void register_row_choice(py::module_& module);
 void register_kit(py::module_& module);
 void register_fitness(py::module_& module);
+void register_historic(py::module_& module);
 
 } // namespace upline::python

@@ -18,6 +18,7 @@ __version__: str
 boat_oxygen_foot: str
 blending_caution: str
 foot: str
+historic_models: tuple[str, ...]
 lost_gas_all_close: str
 lost_gas_reserves: str
 lost_gas_sequels: str
@@ -527,6 +528,28 @@ def choose_rows(
 def common_schedule(members: list[Any], /) -> dict[str, Any]: ...
 def contingencies(plan: object, deviations: list[Any], /) -> dict[str, Any]: ...
 def gases(value: object, field: str, /) -> tuple[Gas, ...]: ...
+
+# For comparison with printed tables, by validation/report.py; none of it is public.
+def historic_limits(model: str, /) -> tuple[tuple[float, float, float], ...]: ...
+def historic_no_stop_limit(
+    model: str,
+    rates: tuple[float, float],
+    rung: float,
+    added: tuple[float, float],
+    surface: float | None,
+    depth: float,
+    /,
+) -> float: ...
+def historic_schedule(
+    model: str,
+    rates: tuple[float, float],
+    rung: float,
+    added: tuple[float, float],
+    surface: float | None,
+    depth: float,
+    bottom_time: float,
+    /,
+) -> tuple[tuple[float, float, float], ...]: ...
 def lost_gas(
     plan: object, divers: list[Any], stress_for: object, last_stops: object, every: object, /
 ) -> dict[str, Any]: ...
@@ -542,6 +565,18 @@ def trip_demand(
     units: object,
     /,
 ) -> dict[str, Any]: ...
+def washout_limit_at_bottom(descent: float, depth: float, /) -> float: ...
+def washout_no_stop_limit(
+    descent: float, ascent: float, test: Literal["on leaving", "on arrival"], depth: float, /
+) -> float: ...
+def washout_schedule(
+    descent: float,
+    ascent: float,
+    test: Literal["on leaving", "on arrival"],
+    depth: float,
+    bottom_time: float,
+    /,
+) -> tuple[tuple[float, float], ...]: ...
 def wrong_gases(plan: object, carried: object, /) -> dict[str, Any]: ...
 def turn_pressures(
     divers: list[tuple[Any, ...]], gas: object, fraction: object, units: object, /

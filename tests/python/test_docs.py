@@ -27,6 +27,7 @@ _DIRECTIVES = {
     "{bibliography}",
     "{doxygenfile}",
     "{eval-rst}",
+    "{include}",
     "{literalinclude}",
     "{py:module}",
     "{toctree}",

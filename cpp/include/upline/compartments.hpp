@@ -31,6 +31,9 @@ struct CompartmentSet {
   std::string_view source;     ///< Where it was published.
   InertGasParameters nitrogen; ///< Of all that is neither oxygen nor helium.
   InertGasParameters helium;   ///< Of helium.
+  /// How many compartments were published; a smaller set repeats its last one in the lanes behind.
+  /// What leads is the first of equals, so that a repeated one is never named.
+  std::size_t count = compartment_count;
 };
 
 /// @brief Where a column of a published table was taken from, and how sure that is.
@@ -96,7 +99,7 @@ enum class FirstCompartment : std::size_t { four_minutes, five_minutes };
 
 constexpr CompartmentSet zhl16(std::string_view name, Zhl16Variant variant,
                                FirstCompartment first) {
-  CompartmentSet set{name, "Buehlmann et al. 2002, table 25", {}, {}};
+  CompartmentSet set{name, "Buehlmann et al. 2002, table 25", {}, {}, compartment_count};
   for (std::size_t i = 0; i < compartment_count; ++i) {
     const Zhl16Row& row = zhl16_rows[i == 0 ? static_cast<std::size_t>(first) : i + 1];
     set.nitrogen.half_time[i] = row.n2_half_time;

@@ -39,9 +39,13 @@
 #include <upline/kit_fields.hpp>
 #include <upline/kit_findings.hpp>
 #include <upline/kit_rules.hpp>
+#include <upline/historic.hpp>
+#include <upline/historic_schedule.hpp>
 #include <upline/ladder.hpp>
 #include <upline/lanes.hpp>
 #include <upline/limit.hpp>
+#include <upline/linear_limit.hpp>
+#include <upline/linear_washout.hpp>
 #include <upline/loss.hpp>
 #include <upline/lost_gas.hpp>
 #include <upline/lost_gas_text.hpp>
@@ -80,5 +84,6 @@
 #include <upline/units.hpp>
 #include <upline/verdict.hpp>
 #include <upline/version.hpp>
+#include <upline/washout_schedule.hpp>
 #include <upline/wrong_gas.hpp>
 #include <upline/wrong_gas_text.hpp>

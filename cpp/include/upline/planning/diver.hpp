@@ -43,10 +43,12 @@ struct Hold {
 /// @brief One diver under one set of rules.
 class Diver {
 public:
-  Diver(const Dive& dive, const Rules& rules)
-      : dive_(dive), rules_(rules), place_(dive.environment.place()),
-        loading_(compartment_set(rules.model), place_), screen_(loading_.set()),
-        rates_(rules.ascent_rates), test_rates_(rates_.fastest()),
+  Diver(const Dive& dive, const Rules& rules) : Diver(dive, rules, compartment_set(rules.model)) {}
+
+  /// @param set Used in place of the one that `rules` name; must outlive the diver.
+  Diver(const Dive& dive, const Rules& rules, const CompartmentSet& set)
+      : dive_(dive), rules_(rules), place_(dive.environment.place()), loading_(set, place_),
+        screen_(set), rates_(rules.ascent_rates), test_rates_(rates_.fastest()),
         rounder_(rules.rounding, rules.resolution), gas_(dive.gases.front().gas),
         tissues_(starting_tissues(dive.start, dive.environment, loading_.set())), line_{
                                                                                       rules.factors,
