@@ -259,7 +259,21 @@ TEST_SUITE("consumption") {
     CHECK(refused({rates.working, no_rate, rates.stress}).starts_with("resting is not a number"));
     CHECK(refused({rates.working, rates.resting, litres_per_minute(201.0)})
               .starts_with("stress is 201 L/min"));
+    CHECK(refused({rates.working, rates.resting, litres_per_minute(10.0)})
+              .starts_with("stress is 10 L/min (0.35 cu ft/min); allowed: no less than"));
     DiverSupply supply = ada();
+    supply.cylinders.front() = cylinder("18/45", 80.0, 200.0);
+    CHECK(refusal_of([&] {
+            return consumption(p, supply);
+          }).starts_with("water_volume of a diver's cylinder is 80 L"));
+    for (const double degrees : {-13.0, 46.0}) {
+      supply.cylinders.front() =
+          Cylinder(water_litres(12.0), bar_gauge(200.0), Gas::parse("18/45"), celsius(degrees), 2);
+      CHECK(refusal_of([&] {
+              return consumption(p, supply);
+            }).starts_with("temperature of a diver's cylinder is "));
+    }
+    supply = ada();
     supply.cylinders.pop_back();
     CHECK(refusal_of([&] { return consumption(p, supply); }) ==
           "cylinders is given without one of oxygen; allowed: at least one for each gas that the "

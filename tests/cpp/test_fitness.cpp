@@ -202,7 +202,8 @@ TEST_SUITE("fitness") {
     dive.gases.front() = "21/20"; // denser than 6.2 g/L
     const Plan refused = upline::plan(dive, support::quince_rules());
     REQUIRE(refused.refused());
-    CHECK_THROWS_AS(static_cast<void>(fitness({unplanned.set}, unplanned.choice, refused)), InvalidInput);
+    CHECK_THROWS_AS(static_cast<void>(fitness({unplanned.set}, unplanned.choice, refused)),
+                    InvalidInput);
     one.set.gas = Gas(0.32);
     CHECK_THROWS_AS(static_cast<void>(fitness({one.set}, one.choice, plan)), InvalidInput);
   }

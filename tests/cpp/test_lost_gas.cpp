@@ -428,7 +428,7 @@ TEST_SUITE("lost gas") {
     CHECK(lost_gas(laddered, ada(), asked(60.0, {})).losses.size() == 6);
     const Plan day = plan(support::single_level(10.0, 700.0, {"32"}), rules());
     const std::vector<DiverSupply> much{
-        {"Ada", rates(20.0, 15.0, 40.0), {cylinder("32", 400.0, 200.0)}}};
+        {"Ada", rates(20.0, 15.0, 40.0), {cylinder("32", 50.0, 200.0, 8)}}};
     CHECK(support::holds(refusal_of([&] { return lost_gas(day, much, asked()); }), "at least 3 s"));
   }
 }

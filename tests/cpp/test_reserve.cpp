@@ -297,7 +297,7 @@ TEST_SUITE("reserve") {
     dive.travel = TravelGas{Gas::parse("50"), metres(17.0)};
     const Plan p = plan(dive, support::quince_rules());
     const DiverSupply ada{
-        "Ada", rates(40.0), {cylinder("12/60", 80.0, 300.0, 2), cylinder("50", 40.0, 200.0)}};
+        "Ada", rates(40.0), {cylinder("12/60", 40.0, 300.0, 4), cylinder("50", 40.0, 200.0)}};
     const Reserves r = reserves(p, {ada}, {2, minutes(2.0), true, CoversLossOfNext{}});
     const Requirement& shared = one_of(r, ReserveFor::sharing);
     CHECK_FALSE(shared.needed);

@@ -70,6 +70,7 @@ def test_every_litre_comes_from_somewhere(
 ) -> None:
     plan = upline.plan(40, 20, ["18/45", "50", "O2"], gf="40/80", last_stop=6)
     cylinders = [twin(bottom), *carried(deco, oxygen)[1:]]
+    stress = max(working, resting, stress)
     drawn = upline.Diver("Ada", cylinders, working=working, resting=resting, stress=stress)
     use = upline.consumption(
         plan, drawn, stress_from=None if share is None else share * plan.run_time

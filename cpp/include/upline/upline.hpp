@@ -35,12 +35,12 @@
 #include <upline/fitness.hpp>
 #include <upline/fitness_text.hpp>
 #include <upline/gas.hpp>
+#include <upline/historic.hpp>
+#include <upline/historic_schedule.hpp>
 #include <upline/kit.hpp>
 #include <upline/kit_fields.hpp>
 #include <upline/kit_findings.hpp>
 #include <upline/kit_rules.hpp>
-#include <upline/historic.hpp>
-#include <upline/historic_schedule.hpp>
 #include <upline/ladder.hpp>
 #include <upline/lanes.hpp>
 #include <upline/limit.hpp>

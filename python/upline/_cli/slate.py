@@ -176,8 +176,8 @@ def _does_not_close(kept: Reserves, otherwise: str = "") -> int:
     longest = "at no bottom time" if until is None else f"up to {until:g} min of bottom time"
     print(
         "upline: no slate: what the [reserve] of the file wants kept does not close on this dive"
-        f"{otherwise}; it does {longest}. Remedy: shorten the dive, or change the file; upline supply has the "
-        "numbers.",
+        f"{otherwise}; it does {longest}. Remedy: shorten the dive, or change the file; upline "
+        "supply has the numbers.",
         file=sys.stderr,
     )
     return REFUSED
