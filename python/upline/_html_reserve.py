@@ -49,7 +49,7 @@ def deadlines_to_html(found: Deadlines) -> str:
 def turn_pressures_to_html(found: TurnPressures) -> str:
     """Return turn pressures as a fragment of HTML."""
     names, units, *lines = found.table
-    words = {"diver", "cylinder", "brings two back"}
+    words = {"diver", "cylinder", "two back, by litres"}
     parts = [table(found.title, names, units, lines, words), paragraph(found.legend)]
     parts.append(f'<p class="foot">{escape(_core.foot)}</p>')
     return fragment(parts)

@@ -149,7 +149,7 @@ deadline_table(const Deadlines& deadlines) {
   const char* volume = volume_name(units);
   const char* pressure = detail::pressure_name(units);
   std::vector<std::vector<std::string>> lines{
-      {"diver", "cylinder", "filled", "turn at", "content", "left", "brings two back"},
+      {"diver", "cylinder", "filled", "turn at", "content", "left", "two back, by litres"},
       {"", "", pressure, pressure, volume, volume, ""}};
   for (std::size_t j = 0; j < turns.divers.size(); ++j) {
     const TurnPressure& one = turns.divers[j];
