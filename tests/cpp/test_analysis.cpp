@@ -111,6 +111,13 @@ TEST_SUITE("analysis") {
     CHECK_FALSE(found.as_read); // 1.61 bar at 57 m
     CHECK(found.reason.find("bottom gas") != std::string::npos);
     CHECK(found.remedy == Remedy::reblend);
+    // Less helium than labelled: the line holds, the density does not.
+    const AnalysedPlan dense = analysed(quince(), {of("18/45", "18/20", 0.0)}, 0.1);
+    CHECK(dense.label.holds);
+    REQUIRE(dense.as_read);
+    CHECK(dense.as_read->refused());
+    CHECK(dense.reason.find("g/L") != std::string::npos);
+    CHECK(dense.remedy == Remedy::reblend);
     const AnalysedPlan lean = analysed(quince(), {of("18/45", "12/45", 0.0)}, 0.05);
     CHECK_FALSE(lean.gases[0].oxygen_suffices());
     CHECK(lean.remedy == Remedy::reblend);

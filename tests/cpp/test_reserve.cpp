@@ -258,13 +258,33 @@ TEST_SUITE("reserve") {
                            rates(25.0),
                            {cylinder("18/45", 50.0, 300.0, 16), cylinder("50", 50.0, 200.0, 16),
                             cylinder("O2", 50.0, 200.0, 16)}};
-    const Deadlines plenty = deadlines(p, {rich}, pair_rules);
+    // Gas for everything, until a caution refuses the dive.
+    const Deadlines refused_first = deadlines(p, {rich}, pair_rules);
+    CHECK_FALSE(refused_first.with_reserves.ended);
+    CHECK(holds(refused_first.with_reserves.reason, "CNS share"));
+    const Plan shallow =
+        plan(support::single_level(18.0, 25.0, {"18/45", "50", "O2"}), support::quince_rules());
+    const Deadlines plenty = deadlines(shallow, {rich}, pair_rules);
     CHECK(plenty.with_reserves.ended);
     CHECK(plenty.lost[0].ended());
     CHECK(holds(deadline_text(plenty), "no limit found by run time 85"));
     const Deadlines nothing = deadlines(p, {diver("Ada", 40.0, 20.0)}, pair_rules);
     CHECK_FALSE(nothing.lost[0].leave_by());
     CHECK(holds(deadline_text(nothing), "the gas closes at no bottom time"));
+  }
+
+  TEST_CASE("what a deeper level before the last asks is unknown, and does not close") {
+    Dive dive = support::quince();
+    dive.levels = {{metres(57.0), minutes(12.0)}, {metres(30.0), minutes(20.0)}};
+    const DiverSupply rich{"Cleo",
+                           rates(25.0),
+                           {cylinder("18/45", 50.0, 300.0, 16), cylinder("50", 50.0, 200.0, 16),
+                            cylinder("O2", 50.0, 200.0, 16)}};
+    const Reserves found = reserves(plan(dive, support::quince_rules()), {rich}, pair_rules);
+    CHECK_FALSE(found.closes());
+    CHECK(holds(found.binds().reason, "an earlier level is deeper"));
+    std::swap(dive.levels[0].depth, dive.levels[1].depth);
+    CHECK(reserves(plan(dive, support::quince_rules()), {rich}, pair_rules).closes());
   }
 
   TEST_CASE("who shares, and what is missing in the team") {

@@ -73,6 +73,9 @@ def test_the_turn_pressure_of_a_diver_is_that_of_the_reserve(run) -> None:
     ran = run("slate", path, "--bottom-time", "11", "--diver", "Cleo")
     assert f"Turn pressure, 18/45: {-(-turn // 1):.0f} bar" in ran.out
     assert "\nCleo\n" in ran.out
+    low = run("slate", path, "--bottom-time", "11", "--diver", "Cleo", "--turn-pressure", "60")
+    assert low.code == 2
+    assert "--turn-pressure is 60; allowed: 135 or more" in one_line(low.err)
     own = run("slate", path, "--bottom-time", "11", "--diver", "Cleo", "--turn-pressure", "200")
     assert "Turn pressure, 18/45: 200 bar" in own.out
     assert "Turn pressure, 18/45: ____" in run("slate", path, "--bottom-time", "11").out
@@ -86,6 +89,16 @@ def test_a_reserve_that_does_not_close_forbids_the_slate(run, tmp_path: Path) ->
     ran = run("slate", path)
     assert (ran.code, ran.out) == (1, "")
     assert "does not close on this dive; it does up to 11 min" in one_line(ran.err)
+    late = run("slate", path, "--bottom-time", "11", "--if-late", "3")
+    assert (late.code, late.out) == (1, "")
+    assert "does not close on the row 'if 3 min late'" in one_line(late.err)
+    both = run("slate", path, "--bottom-time", "11", "--if-lost", "50,O2")
+    assert both.code == 1
+    assert "takes more gas than Ada, Ben, Cleo will have" in one_line(both.err)
+    assert run("slate", path, "--bottom-time", "11", "--if-lost", "50").code == 0
+    exact = run("slate", path, "--bottom-time", "11", "--rounding", "exact")
+    assert exact.code == 2
+    assert "whole minutes" in one_line(exact.err)
     text = Path(path).read_text(encoding="utf-8")
     lacking = tmp_path / "team.toml"
     lacking.write_text(text.replace("sharing = 2", "# sharing"), encoding="utf-8")

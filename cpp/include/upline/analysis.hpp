@@ -92,6 +92,9 @@ namespace detail {
 
 inline void require_analyses(const Plan& plan, const std::vector<Analysis>& analyses) {
   require_own_schedule(plan);
+  if (plan.refused())
+    throw InvalidInput("plan", "a plan that a caution refuses", "a plan to be dived",
+                       "mend the plan before its labels are judged");
   if (analyses.empty())
     throw InvalidInput("analyses", "none", "one for each cylinder that was analysed",
                        "give the reading of at least one gas");
@@ -308,8 +311,8 @@ private:
         std::all_of(found.gases.begin(), found.gases.end(), [](const AnalysedGas& gas) {
           return gas.within_oxygen_limit() && gas.oxygen_suffices();
         });
-    if (oxygen && found.label.holds) return Remedy::accept;
     if (!found.as_read || found.as_read->refused()) return Remedy::reblend;
+    if (oxygen && found.label.holds) return Remedy::accept;
     return oxygen && !found.as_read_trial->holds ? Remedy::plan_lean : Remedy::relabel;
   }
 

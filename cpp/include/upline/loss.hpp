@@ -107,8 +107,10 @@ struct LostCylinders {
   /// Whether the reserves, where they can be held, close every moment; not where some have no
   /// ascent, or gas was missing before.
   bool reserves_close = true;
-  double highest_cns = 0.0; ///< Over the ascents on own gas.
-  Minutes highest_cns_at{}; ///< Run time of the loss that has it.
+  double highest_cns = 0.0;     ///< Over the ascents on own gas.
+  Minutes highest_cns_at{};     ///< Run time of the loss that has it.
+  double highest_density = 0.0; ///< The same for density, at 0 degrees C [g/L].
+  Minutes highest_density_at{}; ///< Run time of the loss that has it.
 
   /// @brief Whether every loss of it closes; shared gas counts.
   [[nodiscard]] bool closes() const {

@@ -7,6 +7,7 @@
 #include <upline/detail/columns.hpp>
 #include <upline/detail/number.hpp>
 #include <upline/lost_gas.hpp>
+#include <upline/planning/thresholds.hpp>
 #include <upline/text.hpp>
 
 #include <algorithm>
@@ -88,6 +89,10 @@ public:
         lines.push_back(whose(loss) + " at " + clock(loss.highest_cns_at) + ": CNS share " +
                         percent(loss.highest_cns) +
                         " %, above 100 % of the single-exposure limits.");
+      if (loss.highest_density > highest_density)
+        lines.push_back(whose(loss) + " at " + clock(loss.highest_density_at) + ": gas of " +
+                        fixed(loss.highest_density, 2) + " g/L, above " +
+                        trimmed(highest_density, 1) + " g/L.");
       for (const auto* worst : {&loss.own_worst, &loss.shared_worst})
         if (*worst)
           for (const Caution& one : (*worst)->refusals)

@@ -240,10 +240,20 @@ private:
           one.reason = "it leads to " + way.leads_to->spoken() + ", of which " +
                        (each.name.empty() ? std::string("a diver") : each.name) +
                        " has no cylinder";
+    if (one.reason.empty()) one.reason = deeper_before();
     if (!one.reason.empty()) return one;
     const BreathingRate rate = shared_rate(found_.team, diver, found_.rules.sharing);
     draw(one, at_leaving(diver, one.gas), draws_of(way, found_.plan.bottom_time, rate));
     return one;
+  }
+
+  /// The reserve is that of leaving the last level; what a deeper one before it asks is unknown.
+  [[nodiscard]] std::string deeper_before() const {
+    const std::vector<Level>& levels = found_.plan.dive.levels;
+    for (const Level& level : levels)
+      if (level.depth > levels.back().depth)
+        return "an earlier level is deeper, and the reserve of leaving it is not computed";
+    return {};
   }
 
   [[nodiscard]] Requirement decompression(std::size_t diver, std::size_t change) const {
@@ -290,7 +300,8 @@ private:
 ///
 /// The sharing reserve is that of leaving the last level: the ascent begins `minutes_at_depth`
 /// later, on the stops of the plan computed for that, and ends where the next gas is first
-/// breathed, or at the surface. The stress rates of those who share are added up.
+/// breathed, or at the surface. The stress rates of those who share are added up. Where an earlier
+/// level is deeper, what leaving that one asks is unknown, and does not close.
 /// @param plan  The dive.
 /// @param team  1 to 12 divers, each with a cylinder for each gas of the plan.
 /// @param rules What is kept, and for whom.

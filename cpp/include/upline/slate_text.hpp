@@ -133,7 +133,8 @@ public:
                            ? "Computed again in whole minutes; no stop is shorter than planned."
                            : "Whole minutes, as planned.");
     if (!s_.contingencies.empty())
-      lines.emplace_back("Other rows: computed as if known on leaving the bottom.");
+      lines.emplace_back(
+          "Other rows: computed as if known on leaving the bottom; their gas is not checked.");
     return lines;
   }
 

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import argparse
+import math
 import os
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from .. import _core, _messages
+from .._consumption import consumption
 from .._contingency import Deviation, contingencies
 from .._reserve import reserves
 from .._slate import slate
@@ -19,6 +21,7 @@ from .kept import lacking_reserve
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from .._core import Plan
     from .._dive_file import DiveFile
     from .._reserve_results import Reserves
     from .._slate.results import Slate
@@ -147,16 +150,16 @@ def run(given: dict[str, Any]) -> int:
         if lacking:
             print(f"upline: no slate. {' '.join(lacking)}", file=sys.stderr)
             return CANNOT_TELL
+        asked = dive.arguments
+        if (asked.get("rounding", "departure"), asked.get("resolution", 1)) != ("departure", 1):
+            raise _not_whole()
         kept = reserves(plan, dive.divers, **dive.reserve)
-        if not kept.closes:
-            return _does_not_close(kept)
-        for row in contingencies(plan, deviations).rows if deviations else ():
-            if (row.what.deeper or row.what.later) and row.plan is not None:
-                again = reserves(row.plan, dive.divers, **dive.reserve)
-                if not again.closes:
-                    return _does_not_close(again, f", {row.name}")
+        forbidden = _does_not_close(kept) or _row_does_not_close(dive, plan, deviations)
+        if forbidden:
+            print(f"upline: no slate: {forbidden}", file=sys.stderr)
+            return REFUSED
         if diver is not None:
-            known = {**known, "turn_pressure": _turn_pressure(kept, diver, known)}
+            known = {**known, "turn_pressure": _turn_pressure(kept, dive, diver, known)}
     try:
         made = slate(plan, deviations, **known)
     except _core.InvalidInput as error:
@@ -170,17 +173,50 @@ def run(given: dict[str, Any]) -> int:
     return YES
 
 
-def _does_not_close(kept: Reserves, otherwise: str = "") -> int:
-    """Say why what the file wants kept forbids a slate."""
+def _not_whole() -> Exception:
+    return _core.invalid_input(
+        "rounding",
+        "other than whole minutes at leaving a stop",
+        "departure, with a resolution of 1, for a file with [reserve]",
+        "leave rounding and resolution out: the gas is counted on the schedule that is cut",
+    )
+
+
+def _does_not_close(kept: Reserves) -> str:
+    """Return why what the file wants kept forbids a slate; empty where it does not."""
+    if kept.closes:
+        return ""
     until = kept.limit.bottom_time
     longest = "at no bottom time" if until is None else f"up to {until:g} min of bottom time"
-    print(
-        "upline: no slate: what the [reserve] of the file wants kept does not close on this dive"
-        f"{otherwise}; it does {longest}. Remedy: shorten the dive, or change the file; upline "
-        "supply has the numbers.",
-        file=sys.stderr,
+    return (
+        "what the [reserve] of the file wants kept does not close on this dive; it does "
+        f"{longest}. Remedy: shorten the dive, or change the file; upline supply has the numbers."
     )
-    return REFUSED
+
+
+def _row_does_not_close(dive: DiveFile, plan: Plan, deviations: list[Deviation]) -> str:
+    """Return which row has no gas: reserves where nothing is lost, else each diver's own."""
+    for row in contingencies(plan, deviations).rows if deviations else ():
+        if row.plan is None or row.plan.refused:
+            continue  # it gets no times
+        if row.what.lost:
+            short = [
+                one.name
+                for one in dive.divers
+                if not consumption(row.plan, one, stress_from=row.plan.bottom_time).closes
+            ]
+            if short:
+                return (
+                    f"the row {row.name!r} takes more gas than {', '.join(short)} will have, at "
+                    "the stress rate from leaving the bottom. Remedy: leave the row out, or "
+                    "shorten the dive; upline supply has the deadlines."
+                )
+        elif not reserves(row.plan, dive.divers, **(dive.reserve or {})).closes:
+            return (
+                f"what the [reserve] of the file wants kept does not close on the row "
+                f"{row.name!r}. Remedy: leave the row out, or shorten the dive."
+            )
+    return ""
 
 
 def _one_of(dive: DiveFile, name: str) -> str:
@@ -194,26 +230,29 @@ def _one_of(dive: DiveFile, name: str) -> str:
     )
 
 
-def _turn_pressure(kept: Reserves, diver: str, known: dict[str, Any]) -> float | None:
+def _turn_pressure(
+    kept: Reserves, dive: DiveFile, diver: str, known: dict[str, Any]
+) -> float | None:
     """Return the largest reading of the bottom gas at which those who share still come up.
 
-    One that is typed must not be lower.
+    One that is typed must not be lower. Nothing where several cylinders would have to read so
+    at once: one number would be misread.
     """
-    readings = [
-        one.reading
-        for one in kept.requirements
-        if one.diver == diver and one.what == "sharing" and one.reading is not None
-    ]
-    least = max(readings, default=None)
+    needs = [one for one in kept.requirements if (one.diver, one.what) == (diver, "sharing")]
+    least = max((one.reading for one in needs if one.reading is not None), default=None)
     typed: float | None = known.get("turn_pressure")
-    if typed is None or least is None or typed >= least:
-        return least if typed is None else typed
-    raise _core.invalid_input(
-        "--turn-pressure",
-        f"{typed:g}",
-        f"{least:.0f} or more, which the [reserve] of the file needs",
-        "leave it out, or change the file",
-    )
+    if typed is not None and least is not None and typed < least:
+        raise _core.invalid_input(
+            "--turn-pressure",
+            f"{typed:g}",
+            f"{math.ceil(least)} or more, which the [reserve] of the file needs",
+            "leave it out, or change the file",
+        )
+    if typed is not None:
+        return typed
+    bottom = {one.gas for one in needs}
+    carried = next(one for one in dive.divers if one.name == diver).cylinders
+    return least if sum(one.gas in bottom for one in carried) == 1 else None
 
 
 def _deviations(given: dict[str, Any]) -> list[Deviation]:

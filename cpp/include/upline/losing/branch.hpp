@@ -58,6 +58,7 @@ struct Branch {
   std::string reason{}; ///< Empty where there is one.
   double ends = 0.0;    ///< Run time at the surface [min].
   double cns = 0.0;     ///< At its end, all before included.
+  double density = 0.0; ///< The highest on it, at 0 degrees C [g/L].
   std::size_t hand = 0; ///< Mix taken up at once.
   bool as_planned = false;
   bool with_travel_gas = false;
@@ -267,6 +268,7 @@ private:
     const auto [hurried, calm] = parted_bar_minutes(row, place, now_.run_time + stress_for_);
     branch.stretches.push_back({*walk_.find(breathed), hurried, calm, floors_.number_of(from)});
     branch.cns += walk_.dose(breathed, from, to, ends - begins);
+    branch.density = std::max(branch.density, density(breathed, from, place));
     branch.ends = ends;
   }
 

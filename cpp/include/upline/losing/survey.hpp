@@ -170,7 +170,7 @@ private:
     add_diver(own, course.answer.diver, course.answer);
     const Mixes left = own.mixes();
     const Choice alone = best(own, {left});
-    note_cns(course, *alone.branch);
+    note_limits(course, *alone.branch);
     if (alone.demand.closes) {
       note(course, Closure::own);
       return;
@@ -189,10 +189,18 @@ private:
     note(course, together.demand.closes ? Closure::shared : Closure::no);
   }
 
-  void note_cns(LossCourse& course, const Branch& branch) const {
-    if (!branch.reason.empty() || branch.cns <= course.answer.highest_cns) return;
-    course.answer.highest_cns = branch.cns;
-    course.answer.highest_cns_at = minutes(finder_.now().run_time);
+  /// Also of ascents whose gas closes: gas alone makes none of them fit to be dived.
+  void note_limits(LossCourse& course, const Branch& branch) const {
+    if (!branch.reason.empty()) return;
+    const Minutes now = minutes(finder_.now().run_time);
+    if (branch.cns > course.answer.highest_cns) {
+      course.answer.highest_cns = branch.cns;
+      course.answer.highest_cns_at = now;
+    }
+    if (branch.density > course.answer.highest_density) {
+      course.answer.highest_density = branch.density;
+      course.answer.highest_density_at = now;
+    }
   }
 
   void note(LossCourse& course, Closure closure) const {
