@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 import upline
-from upline import _cli_gas
+from upline._cli import gas as gas_command
 from upline._cli import main
 
 QUINCE = str(Path(__file__).parents[2] / "docs" / "examples" / "quince.toml")
@@ -179,7 +179,7 @@ def test_the_least_oxygen_of_a_plan_is_the_one_that_the_sheet_of_a_gas_names(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
     least = inspect.signature(upline.plan).parameters["min_po2"].default
-    assert least == _cli_gas.PLAN_MIN_PO2
+    assert least == gas_command.PLAN_MIN_PO2
     assert main(["gas", "12/60"]) == 0
     shown = capsys.readouterr().out
     assert (

@@ -60,7 +60,7 @@ def test_the_demo_team(quince: upline.Plan) -> None:
     assert dive.plan() == quince
     assert [diver.name for diver in dive.divers] == ["Ada", "Ben", "Cleo"]
     assert dive.reserve == {
-        "sharing": 2, "minutes_at_depth": 2, "next_gas_gone": True, "decompression": COVERS,
+        "sharing": 2, "minutes_at_depth": 2, "next_gas_gone": False, "decompression": COVERS,
     }  # fmt: skip
     text = TEAM.read_text(encoding="utf-8")
     for name in ("Quince Blossom", "Skerry Point"):
