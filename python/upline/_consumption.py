@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
     from ._core import Cylinder, Gas, Plan
+    from ._reserve_results import Reserves
 
 __all__ = ["Consumption", "RowGas", "consumption"]
 
@@ -175,7 +176,9 @@ class Consumption:
 
     @checked
     def plot(
-        self, ax: Axes | None = None, reserve: Mapping[str | Gas | int, float] | None = None
+        self,
+        ax: Axes | None = None,
+        reserve: Reserves | Mapping[str | Gas | int, float] | None = None,
     ) -> Axes:
         """Draw what each cylinder holds against run time.
 
@@ -183,9 +186,11 @@ class Consumption:
         ----------
         ax : Axes, optional
             Where to draw; left out: a new figure.
-        reserve : dict, optional
-            What is to stay in a cylinder [L or cu ft], by its mix or by its number, counted from 1;
-            a thin dashed line for each. Nothing is computed with it.
+        reserve : Reserves or dict, optional
+            What is to stay: the sharing reserve that `reserves` found for this plan and diver,
+            which is to be there when the bottom is left; or litres or cubic feet by mix, or by
+            number of the cylinder, counted from 1. A thin dashed line for each; nothing is computed
+            with it.
 
         Returns
         -------
@@ -196,7 +201,8 @@ class Consumption:
         Raises
         ------
         InvalidInput
-            For a reserve of no cylinder, of a mix that is in several, or out of range.
+            For a reserve of no cylinder, of a mix that is in several, out of range, unknown, or of
+            another plan or diver.
         Error
             If matplotlib is not installed; the message says how to get it.
         """

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from . import _core, _messages
@@ -19,6 +20,7 @@ from ._picture import (
     plain,
     require_axes,
 )
+from ._reserve_results import Reserves
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -77,14 +79,37 @@ def _words(found: Consumption) -> Paragraphs:
 def _levels(found: Consumption, reserve: object) -> list[Level]:
     if reserve is None:
         return []
+    if _messages.is_a(reserve, Reserves):
+        return [_sharing_level(found, reserve)]
     if not _messages.is_a(reserve, dict):
         raise _core.wrong_type(
             "reserve",
             _core.shown(reserve),
-            "a dict of mixes or numbers of cylinders, with what stays in each",
+            "Reserves, or a dict of mixes or numbers of cylinders with what stays in each",
             'write reserve={"18/45": 900}',
         )
     return [_level(found, key, volume) for key, volume in dict.items(reserve)]
+
+
+def _sharing_level(found: Consumption, kept: Any) -> Level:
+    """Return the sharing reserve of this diver, as found for the same plan."""
+    named = [one for one in kept.requirements if one.diver == found.diver.name]
+    if kept.plan != found.plan or not named:
+        raise _core.invalid_input(
+            "reserve",
+            "that of another plan or team",
+            "Reserves of the plan and a team with the diver that are drawn",
+            "compute it with upline.reserves for them",
+        )
+    shared = next(one for one in named if one.what == "sharing")
+    if shared.needed is None:
+        raise _core.invalid_input(
+            "reserve", "unknown", "a sharing reserve that is known", f"see why: {shared.reason}"
+        )
+    unit = _volume(found)
+    volume = math.ceil(shared.needed) if unit == "L" else math.ceil(shared.needed * 10.0) / 10.0
+    beyond = "" if shared.closes else ", which is not there"
+    return Level(volume, f"{shared.purpose}, {shared.gas.spoken}: {volume:g} {unit}{beyond}")
 
 
 def _level(found: Consumption, key: object, given: object) -> Level:

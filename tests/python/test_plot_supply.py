@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -11,6 +12,7 @@ import upline
 from html_reader import Reader, squeezed
 from upline import Cylinder
 
+TEAM = Path(__file__).parents[2] / "docs" / "examples" / "quince_team.toml"
 RATES = {"working": 20, "resting": 15, "stress": 40}  # L/min; invented, as the divers are
 DECO = [Cylinder(7, 180, "50", 10), Cylinder(5, 150, "O2", 10)]
 ADA = upline.Diver("Ada", [Cylinder(12, 200, "18/45", 10, joined=2), *DECO], **RATES)
@@ -137,6 +139,18 @@ def test_lines_go_through_the_contents_of_the_rows(use, drawing) -> None:
             assert "empty" in label
         else:
             assert f" {math.floor(use.rows[-1].content[j])} L left" in label
+
+
+def test_the_sharing_reserve_is_taken_from_where_it_was_found(drawing) -> None:
+    dive = upline.read_dive(TEAM)
+    plan = upline.plan(57, 11, ["18/45", "50", "O2"], gf="40/80", last_stop=6)
+    kept = upline.reserves(plan, dive.divers, **dive.reserve)
+    needed = next(one for one in kept.requirements if (one.diver, one.what) == ("Ben", "sharing"))
+    lines = lines_of(upline.consumption(plan, dive.divers[1]).plot(reserve=kept))
+    up = -(-needed.needed // 1)
+    assert set(lines[f"sharing, 18/45: {up:.0f} L"][:, 1]) == {up}
+    with pytest.raises(upline.InvalidInput, match="another plan or team"):
+        upline.consumption(dive.plan(), dive.divers[1]).plot(reserve=kept)
 
 
 def test_a_reserve_is_a_line_with_its_words(drawing, quince: upline.Plan) -> None:
