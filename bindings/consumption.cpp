@@ -62,7 +62,10 @@ Consumption drawn(const Plan& plan, const py::tuple& diver, py::handle stress_fr
   return consumption(plan, supply, moment);
 }
 
-py::tuple texts(const std::vector<std::string>& lines) { return py::tuple(py::cast(lines)); }
+py::tuple texts(const std::vector<std::string>& lines) {
+  py::tuple tuple(py::cast(lines));
+  return tuple;
+}
 
 /// What each cylinder holds at the moments where its line bends, and what stands beside the line.
 py::dict traced(py::handle asked, const py::tuple& diver, py::handle stress_from) {

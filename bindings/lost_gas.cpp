@@ -105,7 +105,10 @@ py::dict loss_of(const LostCylinders& loss, const LostGas& found, const Plan& pl
   return d;
 }
 
-py::tuple lines_of(const std::vector<std::string>& lines) { return py::tuple(py::cast(lines)); }
+py::tuple lines_of(const std::vector<std::string>& lines) {
+  py::tuple tuple(py::cast(lines));
+  return tuple;
+}
 
 py::dict found(py::handle asked, const py::list& divers, py::handle stress_for,
                py::handle last_stops, py::handle every) {

@@ -64,7 +64,8 @@ py::object minutes_or_none(const std::optional<Minutes>& time) {
 py::tuple tuples_of(const std::vector<std::vector<std::string>>& lines) {
   py::list table;
   for (const std::vector<std::string>& line : lines) table.append(py::tuple(py::cast(line)));
-  return py::tuple(table);
+  py::tuple tuple(table);
+  return tuple;
 }
 
 py::dict requirement_of(const Requirement& one, const std::vector<DiverSupply>& team,

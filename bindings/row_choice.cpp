@@ -101,7 +101,7 @@ py::dict found(py::handle asked, py::handle deeper, py::handle later, py::handle
   d["row_table"] = py::cast(words.rows());
   d["dive_table"] = py::cast(words.which());
   d["unserved"] = py::cast(words.unserved());
-  d["legend"] = words.legend();
+  d["legend"] = detail::RowChoiceText::legend();
   d["text"] = words.whole();
   d["units"] = units_name(units);
   d["total_extra"] = in_minutes(choice.total_extra);

@@ -30,7 +30,8 @@ std::vector<TeamMember> members_of(const py::list& given) {
 py::tuple lengths(const std::vector<Depth>& depths, double unit) {
   py::list found;
   for (const Depth depth : depths) found.append(result_in(in_metres(depth), unit));
-  return py::tuple(found);
+  py::tuple tuple(found);
+  return tuple;
 }
 
 py::list stops_of(const CommonSchedule& found, double unit) {
@@ -81,7 +82,7 @@ py::dict found(const py::list& given) {
   d["gases"] = py::cast(words.gases());
   d["ready"] = py::cast(words.ready());
   d["sums"] = py::cast(words.sums());
-  d["legend"] = words.legend();
+  d["legend"] = detail::TeamText::legend();
   d["units"] = units_name(units);
   d["bottom_time"] = in_minutes(schedule.bottom_time);
   d["run_time"] = in_minutes(schedule.run_time);

@@ -175,8 +175,12 @@ inline constexpr std::string_view stock_criteria =
                             "", "");
   }
   if (!choice.dropped.empty()) text += "\nDropped\n";
-  for (const auto& [sets, reason] : dropped_table(choice.dropped, units))
-    text += detail::wrapped(sets + ": " + reason, "  ", "    ");
+  for (const auto& [sets, reason] : dropped_table(choice.dropped, units)) {
+    std::string line = sets;
+    line += ": ";
+    line += reason;
+    text += detail::wrapped(line, "  ", "    ");
+  }
   return text + "\n" + detail::wrapped(no_time_to_fly, "", "") + "\n" +
          detail::wrapped(schedule_foot, "", "");
 }

@@ -130,6 +130,7 @@ inline void require_alike(const CommonMember& first, const CommonMember& other) 
 [[nodiscard]] inline CommonSchedule common_schedule(const std::vector<TeamMember>& members) {
   detail::require_members(members);
   std::vector<detail::NamedDive> divers;
+  divers.reserve(members.size());
   for (const TeamMember& one : members)
     divers.push_back({one.name, one.alone.dive, one.alone.rules});
   for (std::size_t m = 1; m < divers.size(); ++m)

@@ -133,7 +133,7 @@ public:
   }
 
   /// What the columns mean.
-  [[nodiscard]] std::string legend() const {
+  [[nodiscard]] static std::string legend() {
     return "Whom a stop waits for would have to stay as long after the stops above it, whoever "
            "else is there; where nobody is named, only the switch takes the time. The last line of "
            "ready to leave is the surface, as each alone would reach it, on switch depths of "
