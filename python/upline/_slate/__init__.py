@@ -47,8 +47,8 @@ def slate(
     contingencies : Contingencies, Deviation or sequence of Deviation
         What may come otherwise, up to 50; one that has no schedule gets words and no times.
     dive, date, team : str, optional
-        Up to 200 bytes each. The date may be a ``datetime.date``, the team a sequence of names. What
-        is left out is a blank to fill in.
+        Up to 200 bytes each. The date may be a ``datetime.date``, the team a sequence of names.
+        What is left out is a blank to fill in.
     surface_support : "unknown", "yes" or "no"
     analysis : dict, optional
         Mix to what the analyser read [%]: oxygen, or oxygen and helium, ``{"50": 50.4,
