@@ -276,7 +276,7 @@ TEST_SUITE("row_choice") {
   TEST_CASE("what cannot be dived, or is refused, has no row and says why") {
     const RowChoice found = choose_rows(demo(), box({0.0, 20.0}, {0.0, 15.0}), 4);
     CHECK(found.cells[0].row == 0);
-    for (const std::size_t j : {1, 2, 3}) {
+    for (const std::size_t j : {std::size_t{1}, std::size_t{2}, std::size_t{3}}) {
       CHECK_FALSE(found.cells[j].row.has_value());
       CHECK_FALSE(found.cells[j].run_time.has_value());
     }
