@@ -274,9 +274,8 @@ private:
       std::vector<Analysis> relabelled = analyses_;
       for (Analysis& one : relabelled) one.label = one.reading;
       found.as_read_trial = Analyst(*found.as_read, relabelled, allowance_).tried();
-      for (const Caution& caution : found.as_read->cautions)
-        if (caution.severity == Severity::refuses && found.reason.empty())
-          found.reason = caution_text(caution, plan_.rules.units);
+      if (const Caution* refusal = found.as_read->refusal())
+        found.reason = caution_text(*refusal, plan_.rules.units);
     } catch (const Error& error) {
       found.reason = error.what();
     }

@@ -21,6 +21,7 @@
 
 namespace upline {
 
+inline constexpr std::size_t most_in_team = 12;   ///< Who dive together.
 inline constexpr std::size_t most_cylinders = 20; ///< That one diver carries or meets.
 inline constexpr WaterVolume largest_carried = water_litres(50.0); ///< Of one of them.
 inline constexpr Temperature coldest_water = celsius(-2.0);        ///< That salt water may have.
@@ -263,6 +264,11 @@ private:
   return std::max(bar_gauge(0.0), gauge(bar(place.pressure(depth))));
 }
 
+/// @brief The same in a row, at its deepest point.
+[[nodiscard]] inline GaugePressure floor_in(const Row& row, const Place& place) {
+  return floor_at(in_metres(std::max(row.from, row.to)), place);
+}
+
 } // namespace detail
 
 /// @brief What a diver breathes in each row of a plan, from which cylinder, and what is left.
@@ -294,7 +300,7 @@ private:
     RowUse use;
     use.bar_minutes = calm + hurried;
     use.volume = litres(calm * rate.base() + hurried * supply.rates.stress.base());
-    cellar.take(row.gas, detail::floor_at(in_metres(std::max(row.from, row.to)), place), use);
+    cellar.take(row.gas, detail::floor_in(row, place), use);
     cellar.read(use);
     if (use.short_by > litres(0.0) && !result.empty_at(row.gas, plan, result.rows.size())) {
       const detail::Breathing breathing(row, place, rate.base(), supply.rates.stress.base(),

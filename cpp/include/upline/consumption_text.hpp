@@ -18,6 +18,24 @@ namespace upline {
 
 namespace detail {
 
+/// A run time by which something must be done, rounded down to the second.
+[[nodiscard]] inline std::string latest_text(Minutes run_time) {
+  constexpr double slack = 1e-6; // [s]
+  return clock_text(std::floor(in_minutes(run_time) * 60.0 + slack) / 60.0);
+}
+
+/// Pressure that is needed, rounded up.
+[[nodiscard]] inline std::string at_least_text(GaugePressure reading, Units units) {
+  constexpr double slack = 1e-6;
+  const double shown = units == Units::metric ? in_bar_gauge(reading) : in_psi_gauge(reading);
+  return fixed(std::max(0.0, std::ceil(shown - slack)), 0);
+}
+
+/// A diver's name, or which of the team it is.
+[[nodiscard]] inline std::string diver_name(const std::vector<DiverSupply>& team, std::size_t j) {
+  return team[j].name.empty() ? "diver " + std::to_string(j + 1) : team[j].name;
+}
+
 /// Gas that is needed, rounded up.
 [[nodiscard]] inline std::string needed_text(Litres volume, Units units) {
   constexpr double slack = 1e-6; // keeps 3585.0000000001 from reading 3586

@@ -76,7 +76,8 @@ public:
     std::vector<std::vector<std::string>> lines{head};
     for (const auto& [name, plan] : rows_) {
       if (plan == nullptr) continue;
-      std::vector<std::string> line{name, number(deepest(*plan)), clock(plan->bottom_time)};
+      std::vector<std::string> line{name, number(deepest_level(plan->dive)),
+                                    clock(plan->bottom_time)};
       for (const Depth rung : rungs) line.push_back(leaving(*plan, rung));
       line.push_back(clock(plan->run_time));
       lines.push_back(std::move(line));
@@ -109,12 +110,6 @@ private:
   [[nodiscard]] static std::string clock(Minutes x) { return clock_text(in_minutes(x)); }
   [[nodiscard]] static std::string up(double x) { return fixed(std::ceil(x - 1e-9), 0); }
   [[nodiscard]] std::string number(Depth d) const { return trimmed(depth_in(d, units_), 1); }
-
-  [[nodiscard]] static Depth deepest(const Plan& plan) {
-    Depth depth;
-    for (const Level& level : plan.dive.levels) depth = std::max(depth, level.depth);
-    return depth;
-  }
 
   [[nodiscard]] std::vector<Depth> all_rungs() const {
     std::vector<Depth> rungs;

@@ -95,10 +95,10 @@ public:
       Dive dive = deviating(plan_.dive, Deviation{.lost = lost}, plan_.rules.units);
       dive.levels.back().leave_at = at(k);
       found.plan = upline::plan(std::move(dive), plan_.rules);
-      for (const Caution& caution : found.plan->cautions)
-        if (caution.severity == Severity::refuses && found.reason.empty())
-          found.reason = caution_text(caution, plan_.rules.units);
-      if (!found.reason.empty()) found.plan.reset(); // not to be dived, whatever gas there is
+      if (const Caution* refusal = found.plan->refusal()) {
+        found.reason = caution_text(*refusal, plan_.rules.units);
+        found.plan.reset(); // not to be dived, whatever gas there is
+      }
     } catch (const Error& error) {
       found.reason = error.what();
     }

@@ -10,6 +10,7 @@
 #include <upline/state.hpp>
 #include <upline/units.hpp>
 
+#include <algorithm>
 #include <cmath>
 #include <optional>
 #include <string>
@@ -76,6 +77,12 @@ struct Rules {
 };
 
 namespace detail {
+
+[[nodiscard]] inline Depth deepest_level(const Dive& dive) {
+  Depth deepest;
+  for (const Level& level : dive.levels) deepest = std::max(deepest, level.depth);
+  return deepest;
+}
 
 inline void require_breathing(const char* field, BreathingRate rate) {
   constexpr double least = 1.0;

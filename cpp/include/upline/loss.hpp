@@ -16,8 +16,6 @@
 
 namespace upline {
 
-inline constexpr std::size_t most_in_team = 12; ///< In one team.
-
 /// @brief How a loss is met. How long the stress rate lasts decides, so it is asked for.
 struct LossRules {
   Minutes stress_for;                  ///< From the loss on at the stress rate, then resting.

@@ -158,8 +158,7 @@ private:
   // ---- names and numbers -------------------------------------------------------------------
 
   [[nodiscard]] std::string name_of(std::size_t diver) const {
-    const std::string& name = found_.divers[diver].name;
-    return name.empty() ? "diver " + std::to_string(diver + 1) : name;
+    return diver_name(found_.divers, diver);
   }
 
   [[nodiscard]] std::string lost_text(const LostCylinders& loss) const {
@@ -175,11 +174,6 @@ private:
   }
 
   [[nodiscard]] static std::string clock(Minutes x) { return clock_text(in_minutes(x)); }
-  /// Until when something is fine, rounded down.
-  [[nodiscard]] static std::string clock_down(Minutes x) {
-    constexpr double slack = 1e-6;
-    return clock_text(std::floor(in_minutes(x) * 60.0 + slack) / 60.0);
-  }
   [[nodiscard]] static std::string percent(double share) {
     constexpr double slack = 1e-9;
     return fixed(std::ceil(share * 100.0 - slack), 0);
@@ -209,7 +203,7 @@ private:
   [[nodiscard]] static std::string until(const LostCylinders& loss,
                                          const std::optional<Minutes>& moment, F&& enough) {
     if (std::all_of(loss.spans.begin(), loss.spans.end(), enough)) return "the end";
-    return moment ? clock_down(*moment) : "never";
+    return moment ? latest_text(*moment) : "never";
   }
 
   [[nodiscard]] std::vector<std::string> line(const LostCylinders& loss) const {
@@ -250,7 +244,7 @@ private:
     for (const ClosureSpan& span : loss.spans)
       if (span.closure == Closure::no || span.closure == Closure::unknown)
         text +=
-            (text.empty() ? "from " : ", from ") + clock_down(span.from) + " to " + clock(span.to);
+            (text.empty() ? "from " : ", from ") + latest_text(span.from) + " to " + clock(span.to);
     return text;
   }
 
@@ -289,16 +283,12 @@ private:
     for (const std::size_t j : one.cylinders)
       in += (in.empty() ? "" : " and ") + cylinder_text(carried[j], units_);
     if (!one.pressure) return text + ", more than " + in + " can hold";
-    text += " (" + pressure_up(*one.pressure) + " " + pressure_name(units_) + " in " + in + ")";
+    text += " (" + at_least_text(*one.pressure, units_) + " " + pressure_name(units_) + " in " +
+            in + ")";
     text += ", for which before the dive " + volume(one.filled);
     if (!one.fill_pressure) return text + " are more than they hold";
-    return text + " (" + pressure_up(*one.fill_pressure) + " " + pressure_name(units_) + ")";
-  }
-
-  [[nodiscard]] std::string pressure_up(GaugePressure p) const {
-    constexpr double slack = 1e-6;
-    const double shown = units_ == Units::metric ? in_bar_gauge(p) : in_psi_gauge(p);
-    return fixed(std::ceil(shown - slack), 0);
+    return text + " (" + at_least_text(*one.fill_pressure, units_) + " " + pressure_name(units_) +
+           ")";
   }
 
   [[nodiscard]] std::string why_no_reserve(const LostCylinders& loss) const {

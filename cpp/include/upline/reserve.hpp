@@ -108,12 +108,10 @@ struct Reserves {
 
 namespace detail {
 
-inline constexpr std::size_t most_divers = 12;
-
 inline void require_team(const Plan& plan, const std::vector<DiverSupply>& team) {
-  if (team.empty() || team.size() > most_divers)
+  if (team.empty() || team.size() > most_in_team)
     throw InvalidInput("divers", std::to_string(team.size()) + " divers",
-                       "1 to " + std::to_string(most_divers) + " divers",
+                       "1 to " + std::to_string(most_in_team) + " divers",
                        "name those who dive this plan together");
   require_own_schedule(plan);
   for (const DiverSupply& one : team) require_supply(plan, one);

@@ -129,12 +129,15 @@ struct Plan {
   /// @brief From leaving the bottom to the surface.
   [[nodiscard]] Minutes time_to_surface() const { return run_time - bottom_time; }
 
-  /// @brief Whether a caution forbids making a slate of it.
-  [[nodiscard]] bool refused() const {
+  /// @brief The first caution that forbids making a slate of it; nothing where none does.
+  [[nodiscard]] const Caution* refusal() const {
     for (const Caution& caution : cautions)
-      if (caution.severity == Severity::refuses) return true;
-    return false;
+      if (caution.severity == Severity::refuses) return &caution;
+    return nullptr;
   }
+
+  /// @brief Whether a caution forbids making a slate of it.
+  [[nodiscard]] bool refused() const { return refusal() != nullptr; }
 };
 
 namespace detail {

@@ -86,7 +86,7 @@ namespace detail {
     if (row.ends <= leaves) continue;
     if (way.leads_to && row.begins >= way.ends) break;
     const double bar_minutes = parted_bar_minutes(row, place, in_minutes(leaves)).second;
-    draws.push_back({litres(bar_minutes * rate.base()), water_around(row, place)});
+    draws.push_back({litres(bar_minutes * rate.base()), floor_in(row, place)});
   }
   return draws;
 }

@@ -64,11 +64,10 @@ inline constexpr double whole_minute = 1e-6;
 
 /// What refuses a plan: code and first sentence; empty where nothing does.
 [[nodiscard]] inline std::string refusal_of(const Plan& plan) {
-  for (const Caution& caution : plan.cautions)
-    if (caution.severity == Severity::refuses)
-      return "refused (" + std::string(code_name(caution.code)) +
-             "): " + first_sentence(caution_text(caution, plan.rules.units));
-  return {};
+  const Caution* refusal = plan.refusal();
+  if (refusal == nullptr) return {};
+  return "refused (" + std::string(code_name(refusal->code)) +
+         "): " + first_sentence(caution_text(*refusal, plan.rules.units));
 }
 
 /// @throws InvalidInput naming the caution.

@@ -126,13 +126,13 @@ class StockSearch {
 public:
   StockSearch(const Dive& dive, const Rules& rules, const StockLimits& limits)
       : dive_(dive), rules_(rules), limits_(limits), place_(dive.environment.place()),
-        deepest_(deepest_level(dive)) {}
+        deepest_(in_metres(deepest_level(dive))) {}
 
   [[nodiscard]] StockChoice search(const std::vector<GasChoice>& stock) {
     for (const GasChoice& one : stock)
       if (!drops_for_handling(one)) usable_.push_back(one);
     for (const GasChoice& bottom : usable_) {
-      if (drops_narcotic(bottom.gas) || drops_undivable(bottom)) continue;
+      if (drops_narcotic(bottom.gas)) continue;
       std::vector<GasChoice> gases{{bottom.gas}};
       try_with_more(gases, 0);
     }
@@ -170,21 +170,6 @@ private:
     return true;
   }
 
-  /// A bottom gas that may not be breathed on this dive; an ascent that lacks richer gases is
-  /// another matter.
-  [[nodiscard]] bool drops_undivable(const GasChoice& bottom) {
-    try {
-      (void)plan(with_gases({{bottom.gas}}), rules_);
-    } catch (const InvalidInput& error) {
-      drop({{bottom.gas}}, Dropped::no_schedule, bottom.gas, 0.0, 0.0);
-      found_.dropped.back().reason = error.what();
-      return true;
-    } catch (const NoAscent&) {
-      return false;
-    }
-    return false;
-  }
-
   [[nodiscard]] Dive with_gases(std::vector<GasChoice> gases) const {
     Dive dive = dive_;
     dive.gases = std::move(gases);
@@ -193,8 +178,7 @@ private:
 
   /// This set, and every larger one with gases that come later in the stock.
   void try_with_more(std::vector<GasChoice>& gases, std::size_t next) {
-    try_set(gases);
-    if (gases.size() > limits_.most_ascent_gases) return;
+    if (!try_set(gases) || gases.size() > limits_.most_ascent_gases) return;
     for (std::size_t j = next; j < usable_.size(); ++j) {
       if (usable_[j].gas == gases.front().gas) continue;
       gases.push_back(usable_[j]);
@@ -203,14 +187,23 @@ private:
     }
   }
 
-  void try_set(const std::vector<GasChoice>& gases) {
+  /// False where more gases are of no use: a bottom gas that may not be breathed on this dive. An
+  /// ascent that lacks richer gases is another matter.
+  bool try_set(const std::vector<GasChoice>& gases) {
+    const auto none = [&](const Error& error) {
+      drop(gases, Dropped::no_schedule, gases.front().gas, 0.0, 0.0);
+      found_.dropped.back().reason = error.what();
+    };
     try {
       const Plan made = plan(with_gases(gases), rules_);
       if (!drops(gases, made)) keep(gases, made);
+    } catch (const InvalidInput& error) {
+      none(error);
+      return gases.size() > 1;
     } catch (const Error& error) {
-      drop(gases, Dropped::no_schedule, gases.front().gas, 0.0, 0.0);
-      found_.dropped.back().reason = error.what();
+      none(error);
     }
+    return true;
   }
 
   [[nodiscard]] bool drops(const std::vector<GasChoice>& gases, const Plan& made) {
@@ -250,13 +243,11 @@ private:
   }
 
   [[nodiscard]] bool drops_refused(const std::vector<GasChoice>& gases, const Plan& made) {
-    for (const Caution& caution : made.cautions) {
-      if (caution.severity != Severity::refuses) continue;
-      drop(gases, Dropped::refused, caution.gas, caution.value, caution.limit);
-      found_.dropped.back().reason = caution_text(caution, made.rules.units);
-      return true;
-    }
-    return false;
+    const Caution* refusal = made.refusal();
+    if (refusal == nullptr) return false;
+    drop(gases, Dropped::refused, refusal->gas, refusal->value, refusal->limit);
+    found_.dropped.back().reason = caution_text(*refusal, made.rules.units);
+    return true;
   }
 
   void keep(const std::vector<GasChoice>& gases, const Plan& made) {
@@ -303,12 +294,6 @@ private:
     for (const GasSet& other : found_.sets)
       if (other.gases == others) return other.time_to_surface - set.time_to_surface;
     return {};
-  }
-
-  [[nodiscard]] static double deepest_level(const Dive& dive) {
-    double deepest = 0.0;
-    for (const Level& level : dive.levels) deepest = std::max(deepest, in_metres(level.depth));
-    return deepest;
   }
 
   static constexpr double rounding = 1e-9;

@@ -48,11 +48,10 @@ struct TurnPressures {
 /// @throws InvalidInput for a fraction out of range, no diver or too many, or no such gas.
 [[nodiscard]] inline TurnPressures turn_pressures(const std::vector<DiverSupply>& team,
                                                   const Gas& gas, double fraction) {
-  constexpr std::size_t most_divers = 12;
   constexpr double rounding = 1e-9; // of a content
-  if (team.empty() || team.size() > most_divers)
+  if (team.empty() || team.size() > most_in_team)
     throw InvalidInput("divers", std::to_string(team.size()) + " divers",
-                       "1 to " + std::to_string(most_divers) + " divers",
+                       "1 to " + std::to_string(most_in_team) + " divers",
                        "name those who dive together");
   if (!(fraction > 0.0 && fraction <= 0.5))
     throw InvalidInput("fraction", detail::trimmed(fraction, 6), "above 0, up to 0.5",

@@ -49,7 +49,7 @@ private:
     const BreathingRate rate = calm_rate(walk_.plan(), row, supply_.rates);
     RowUse use;
     use.volume = litres(parted_bar_minutes(row, walk_.place(), until).first * rate.base());
-    cellar.take(row.gas, floor_at(in_metres(std::max(row.from, row.to)), walk_.place()), use);
+    cellar.take(row.gas, floor_in(row, walk_.place()), use);
     missing[walk_.breathed(row_)] += in_litres(use.short_by);
   }
 

@@ -98,7 +98,7 @@ private:
 class SwitchFinder {
 public:
   SwitchFinder(const Dive& dive, const Rules& rules, const Place& place, double bottom)
-      : dive_(dive), place_(place), bottom_(bottom), deepest_(deepest_level(dive)),
+      : dive_(dive), place_(place), bottom_(bottom), deepest_(in_metres(deepest_level(dive))),
         rule_(rules, place), rungs_(rungs_between(rules.ladder, bottom, 0.0)),
         given_(given_depths(dive)) {}
 
@@ -133,12 +133,6 @@ private:
       list.unused.push_back({choice.gas, Unused::never_qualifies, bottom_gas});
     else
       list.made.push_back({*rung, choice.gas, false, *rung});
-  }
-
-  [[nodiscard]] static double deepest_level(const Dive& dive) {
-    double deepest = 0.0;
-    for (const Level& level : dive.levels) deepest = std::max(deepest, in_metres(level.depth));
-    return deepest;
   }
 
   [[nodiscard]] static std::vector<double> given_depths(const Dive& dive) {

@@ -30,12 +30,6 @@ struct Drawn {
   [[nodiscard]] Litres given() const { return needed - short_by; }
 };
 
-/// @brief A cylinder gives nothing below the pressure of the water around it.
-[[nodiscard]] inline GaugePressure water_around(const Row& row, const Place& place) {
-  const double around = place.pressure(in_metres(std::max(row.from, row.to)));
-  return std::max(bar_gauge(0.0), gauge(bar(around)));
-}
-
 /// @brief The cylinders of one mix, in their order.
 [[nodiscard]] inline std::vector<Cylinder> cylinders_of(const DiverSupply& supply, const Gas& gas) {
   std::vector<Cylinder> found;
@@ -127,7 +121,7 @@ lowest_reading(const std::vector<Cylinder>& cylinders, const Gas& gas,
     const auto [calm, hurried] = parted_bar_minutes(row, place, stressed);
     const BreathingRate rate = row.ends <= plan.bottom_time ? rates.working : rates.resting;
     draws.push_back(
-        {litres(calm * rate.base() + hurried * rates.stress.base()), water_around(row, place)});
+        {litres(calm * rate.base() + hurried * rates.stress.base()), floor_in(row, place)});
   }
   return draws;
 }

@@ -18,26 +18,8 @@
 
 namespace upline::detail {
 
-/// A run time by which something must be done, rounded down to the second.
-[[nodiscard]] inline std::string latest_text(Minutes run_time) {
-  constexpr double slack = 1e-6; // [s]
-  return clock_text(std::floor(in_minutes(run_time) * 60.0 + slack) / 60.0);
-}
-
-/// Pressure that is needed, rounded up.
-[[nodiscard]] inline std::string at_least_text(GaugePressure reading, Units units) {
-  constexpr double slack = 1e-6;
-  const double shown = units == Units::metric ? in_bar_gauge(reading) : in_psi_gauge(reading);
-  return fixed(std::max(0.0, std::ceil(shown - slack)), 0);
-}
-
 [[nodiscard]] inline std::string with_volume(const std::string& number, Units units) {
   return number + " " + volume_name(units);
-}
-
-/// A diver's name, or which of the team it is.
-[[nodiscard]] inline std::string diver_name(const std::vector<DiverSupply>& team, std::size_t j) {
-  return team[j].name.empty() ? "diver " + std::to_string(j + 1) : team[j].name;
 }
 
 /// What a requirement is for, in a few words.
