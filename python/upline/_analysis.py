@@ -248,7 +248,13 @@ def judge_analyses(
     >>> upline.judge_analyses(p, rich, allowance=0.02).remedy
     'relabel'
     """
-    asked = [analyses] if _messages.is_a(analyses, Analysis) else _listed(analyses)
+    asked = _messages.listed(
+        "analyses",
+        analyses,
+        Analysis,
+        "a list of upline.Analysis",
+        'write [upline.Analysis("50", "49.6", oxygen_error=0.01)]',
+    )
     given = [tuple(getattr(one, key) for key in one.__dataclass_fields__) for one in asked]
     found = _core.judge_analyses(plan, given, allowance)
     trial = found["as_read_trial"]
@@ -266,16 +272,3 @@ def judge_analyses(
         text=found["text"],
         units=found["units"],
     )
-
-
-def _listed(analyses: object) -> list[Analysis]:
-    allowed = "a list of upline.Analysis"
-    remedy = 'write [upline.Analysis("50", "49.6", oxygen_error=0.01)]'
-    if not _messages.is_a(analyses, list, tuple):
-        raise _core.wrong_type("analyses", _core.shown(analyses), allowed, remedy)
-    listed: list[Analysis] = []
-    for one in analyses:
-        if not _messages.is_a(one, Analysis):
-            raise _core.wrong_type("analyses", f"{_core.shown(one)} in it", allowed, remedy)
-        listed.append(one)
-    return listed

@@ -269,14 +269,10 @@ def fields_of(one: Deviation) -> tuple[Any, ...]:
 
 def listed(field: str, deviations: object) -> list[Deviation]:
     """Return one deviation or several as a list."""
-    if _messages.is_a(deviations, Deviation):
-        return [deviations]
-    allowed = "a list of upline.Deviation"
-    remedy = "write [upline.Deviation(deeper=3), upline.Deviation(later=5)]"
-    if not _messages.is_a(deviations, list, tuple):
-        raise _core.wrong_type(field, _core.shown(deviations), allowed, remedy)
-    found = list(deviations)
-    for one in found:
-        if not _messages.is_a(one, Deviation):
-            raise _core.wrong_type(field, f"{_core.shown(one)} in it", allowed, remedy)
-    return found
+    return _messages.listed(
+        field,
+        deviations,
+        Deviation,
+        "a list of upline.Deviation",
+        "write [upline.Deviation(deeper=3), upline.Deviation(later=5)]",
+    )

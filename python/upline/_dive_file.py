@@ -15,6 +15,8 @@ from ._calls import checked, checked_class
 from ._plan import plan, rest
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from ._core import Environment, Plan, State
     from ._diver import Diver
 
@@ -175,6 +177,39 @@ def read_text(path: str | Path, what: str, largest: int) -> str:
         ) from None
 
 
+def data_from_toml(
+    text: str, what: str, remedy_for_length: str, remedy_for: Callable[[str], str]
+) -> dict[str, Any]:
+    """Return what a text of TOML says; its page in the manual has the name of the file.
+
+    Parameters
+    ----------
+    what : str
+        "dive file", for messages.
+    remedy_for_length : str
+        What to do about a line that is too long.
+    remedy_for : callable
+        What to do about a text that is no TOML, from the reason why it is none.
+    """
+    if any(len(line) > _LONGEST_LINE for line in text.splitlines()):
+        raise _core.invalid_input(
+            what,
+            "given with a line of more than 1000 characters",
+            "lines of up to 1000 characters",
+            remedy_for_length,
+        )
+    try:
+        return tomllib.loads(text)
+    except (ValueError, RecursionError) as error:
+        reason = str(error) if isinstance(error, ValueError) else "nested too deep"
+        raise _core.invalid_input(
+            what,
+            f"no TOML: {_messages.plain(reason)}",
+            f"what docs/{what.replace(' ', '-')}.md describes",
+            remedy_for(reason),
+        ) from None
+
+
 def dive_from_toml(text: str, folder: Path) -> DiveFile:
     """Return what a dive file says whose other files are looked for in `folder`."""
     if text.lstrip()[:1] == "{":
@@ -185,23 +220,12 @@ def dive_from_toml(text: str, folder: Path) -> DiveFile:
             "give the file that the plan was made from; a plan that --json wrote can be handed "
             "on as an earlier dive",
         )
-    if any(len(line) > _LONGEST_LINE for line in text.splitlines()):
-        raise _core.invalid_input(
-            "dive file",
-            "given with a line of more than 1000 characters",
-            "lines of up to 1000 characters",
-            'break long notes into lines between """ and """',
-        )
-    try:
-        data = tomllib.loads(text)
-    except (ValueError, RecursionError) as error:
-        reason = str(error) if isinstance(error, ValueError) else "nested too deep"
-        raise _core.invalid_input(
-            "dive file",
-            f"no TOML: {_messages.plain(reason)}",
-            "what docs/dive-file.md describes",
-            _remedy_for_toml(text, reason),
-        ) from None
+    data = data_from_toml(
+        text,
+        "dive file",
+        'break long notes into lines between """ and """',
+        lambda reason: _remedy_for_toml(text, reason),
+    )
     tables = _checked(data)
     arguments = {key: value for name in _PLAIN for key, value in tables.get(name, {}).items()}
     if "units" in data:

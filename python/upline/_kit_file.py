@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import tomllib
 from dataclasses import dataclass, field, fields
 from typing import TYPE_CHECKING, Any
 
 from . import _core, _messages
 from ._calls import checked, checked_class
-from ._dive_file import path_of, read_text
+from ._dive_file import data_from_toml, path_of, read_text
 from ._kit import KitItem, KitSet
 
 if TYPE_CHECKING:
@@ -34,7 +33,6 @@ _ITEM = tuple(one.name for one in fields(KitItem) if one.name != "units")
 _SET = (*(one.name for one in fields(KitSet) if one.name not in ("units", "items")), "item")
 
 _LARGEST = 100_000  # bytes; a kit of ten sets has some 20 000
-_LONGEST_LINE = 1000  # characters
 
 
 @checked_class
@@ -109,23 +107,12 @@ def read_kit(path: str | os.PathLike[str]) -> KitFile:
 
 def kit_from_toml(text: str) -> KitFile:
     """Return what a kit file says."""
-    if any(len(line) > _LONGEST_LINE for line in text.splitlines()):
-        raise _core.invalid_input(
-            "kit file",
-            "given with a line of more than 1000 characters",
-            "lines of up to 1000 characters",
-            "break it",
-        )
-    try:
-        data = tomllib.loads(text)
-    except (ValueError, RecursionError) as error:
-        reason = str(error) if isinstance(error, ValueError) else "nested too deep"
-        raise _core.invalid_input(
-            "kit file",
-            f"no TOML: {_messages.plain(reason)}",
-            "what docs/kit-file.md describes",
-            "mend that line; texts stand in double quotes, numbers without a unit",
-        ) from None
+    data = data_from_toml(
+        text,
+        "kit file",
+        "break it",
+        lambda _: "mend that line; texts stand in double quotes, numbers without a unit",
+    )
     _require_known("kit file", data, _TOP)
     units = data.get("units", "metric")
     choice = data.get("choice", {})

@@ -39,6 +39,19 @@ def table(where: str, value: object, allowed: str, remedy: str) -> dict[str, Any
     return dict(dict.items(value))
 
 
+def listed(field: str, value: object, kind: type[T], allowed: str, remedy: str) -> list[T]:
+    """Return one object of a class of ours, or several in a list or tuple, as a list."""
+    if is_a(value, kind):
+        return [value]
+    if not is_a(value, list, tuple):
+        raise _core.wrong_type(field, _core.shown(value), allowed, remedy)
+    found = list(value)
+    for one in found:
+        if not is_a(one, kind):
+            raise _core.wrong_type(field, f"{_core.shown(one)} in it", allowed, remedy)
+    return found
+
+
 def plain(text: str, longest: int = 120) -> str:
     """Return a foreign text as a message shows it: short, printable and in ASCII."""
     shown = text[:longest].encode("ascii", "replace").decode("ascii")
